@@ -1,0 +1,68 @@
+"""Open, make and close a farm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from bayround.crops import Crops, apply_overrides, load_crops
+from bayround.facts.farm import FarmInfo
+from bayround.records import backup, farm_file, read_season
+from bayround.records.farm_file import Store
+
+
+@dataclass(slots=True)
+class OpenFarm:
+    """A farm that is open: its store and the crop numbers with the farm's own changes applied."""
+
+    store: Store
+    crops: Crops
+
+    @property
+    def path(self) -> Path:
+        """The farm file."""
+        return self.store.path
+
+    @property
+    def info(self) -> FarmInfo:
+        """Name, revision and whether the farm is invented."""
+        return self.store.info()
+
+    def close(self) -> None:
+        """Close the farm file; it is then whole on disk and safe to carry."""
+        self.store.close()
+
+
+def create(path: Path, name: str, *, invented: bool = False, currency: str = "") -> OpenFarm:
+    """Make a new, empty farm file and open it.
+
+    Raises:
+        FarmFileProblem: when the file exists or can't be written.
+    """
+    store = farm_file.create_farm(path, name, invented=invented, currency=currency)
+    return OpenFarm(store, load_crops())
+
+
+def open_farm(path: Path, *, read_only: bool = False) -> OpenFarm:
+    """Open a farm file.
+
+    Raises:
+        FarmFileProblem: not a farm file, a newer one, locked by another copy, damaged, not readable.
+    """
+    store = farm_file.open_farm(path, read_only=read_only)
+    return OpenFarm(store, crops_of(store))
+
+
+def crops_of(store: Store) -> Crops:
+    """Return the crop profiles with this farm's own numbers."""
+    overrides = read_season.read_overrides(store)
+    return apply_overrides(load_crops(), [(change.crop, change.name, change.value) for change in overrides])
+
+
+def back_up(farm: OpenFarm, folder: Path, now: datetime | None = None) -> Path:
+    """Write a verified backup and thin out the old ones; return its path."""
+    moment = now or datetime.now(UTC)
+    made = backup.back_up(farm.store, folder, moment)
+    backup.rotate(folder, moment)
+    return made

@@ -1,0 +1,188 @@
+"""Walk the bays: start a round, key a visit in, finish it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from bayround.actions.farm import OpenFarm
+from bayround.facts.bay_past import BayPast, VisitRecord, gather
+from bayround.facts.farm import Bay, House
+from bayround.facts.ids import new_id
+from bayround.facts.problems import Refused
+from bayround.facts.rounds import (
+    CardCount,
+    DoubtAnswer,
+    PestCheck,
+    PlantState,
+    Round,
+    Visit,
+    VisitState,
+    WeedNote,
+)
+from bayround.facts.visit import VisitFacts
+from bayround.records import read_season, read_visit, write_visit
+from bayround.week import panel as week_panel
+from bayround.week import visit_sheet
+from bayround.week.visit_sheet import Panel, VisitSheet
+from bayround.words import _
+
+
+@dataclass(frozen=True, slots=True)
+class WalkStop:
+    """One bay on the walk of a round, with the state of its visit (none: not begun)."""
+
+    house: House
+    bay: Bay
+    crop: str
+    marked_plants: int
+    visit_id: str | None
+    state: VisitState | None
+
+
+def rounds(farm: OpenFarm) -> tuple[Round, ...]:
+    """Return all rounds, newest first."""
+    found = read_season.read_rounds(farm.store)
+    return tuple(sorted(found, key=lambda item: (item.held_on, item.id), reverse=True))
+
+
+def start_round(farm: OpenFarm, held_on: date, scout_id: str, note: str = "") -> Round:
+    """Begin a round on a day with a scout."""
+    begun = Round(new_id(), held_on, scout_id, note)
+    write_visit.start_round(farm.store, begun)
+    return begun
+
+
+def walk(farm: OpenFarm, round_id: str) -> tuple[WalkStop, ...]:
+    """Return the bays of a round in walk order; bays without a crop that day are left out."""
+    season = read_season.read_season(farm.store)
+    this_round = next((item for item in season.rounds if item.id == round_id), None)
+    if this_round is None:
+        raise Refused(_("This round is not in the farm file."))
+    visits = {visit.bay_id: visit for visit in season.visits if visit.round_id == round_id}
+    stops = []
+    for past in gather(season, this_round.held_on, drafts=True):
+        if past.planting is None:
+            continue
+        visit = visits.get(past.bay.id)
+        stops.append(
+            WalkStop(
+                house=past.house,
+                bay=past.bay,
+                crop=past.planting.crop,
+                marked_plants=len(past.plants_on(this_round.held_on)),
+                visit_id=visit.id if visit else None,
+                state=visit.state if visit else None,
+            )
+        )
+    return tuple(stops)
+
+
+def open_visit(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> VisitSheet:
+    """Begin (or take up again) the visit of one bay in a round and return its sheet."""
+    season = read_season.read_season(farm.store, bay_id=bay_id)
+    this_round = next((item for item in season.rounds if item.id == round_id), None)
+    if this_round is None:
+        raise Refused(_("This round is not in the farm file."))
+    known = next(
+        (item for item in season.visits if item.round_id == round_id and item.bay_id == bay_id), None
+    )
+    if known is not None:
+        return read_sheet(farm, known.id)
+    past = _past_of(farm, bay_id, this_round.held_on)
+    if past.planting is None:
+        raise Refused(
+            _("No crop stands in this bay on {day}.").format(day=this_round.held_on.isoformat()),
+            to_do=_("Enter its planting under Farm first."),
+        )
+    begun = Visit(
+        id=new_id(),
+        round_id=round_id,
+        bay_id=bay_id,
+        planting_id=past.planting.id,
+        visited_on=this_round.held_on,
+        scout_id=this_round.scout_id,
+        started_at=now,
+    )
+    kept = write_visit.start_visit(farm.store, begun)
+    return read_sheet(farm, kept.id)
+
+
+def read_sheet(farm: OpenFarm, visit_id: str) -> VisitSheet:
+    """Return the sheet of a visit as it stands in the file."""
+    seen = read_visit.read_visit(farm.store, visit_id)
+    past = _past_of(farm, seen.visit.bay_id, seen.visit.visited_on)
+    return _sheet(farm, past, seen)
+
+
+def read_panel(farm: OpenFarm, visit_id: str) -> Panel:
+    """Return the side panel of a visit as it stands in the file, draft or done."""
+    seen = read_visit.read_visit(farm.store, visit_id)
+    past = _past_of(farm, seen.visit.bay_id, seen.visit.visited_on)
+    return week_panel.build(past, _record(seen), farm.crops)
+
+
+def save_cell(farm: OpenFarm, visit_id: str, marked_plant_id: str, field: str, value: float | None) -> None:
+    """Keep one cell, in a transaction of its own. Draft visits only."""
+    write_visit.save_cell(farm.store, visit_id, marked_plant_id, field, value)
+
+
+def save_cells(farm: OpenFarm, visit_id: str, cells: Sequence[tuple[str, str, float | None]]) -> None:
+    """Keep a pasted block of (marked plant, field, value) in one transaction: all of it or none."""
+    write_visit.save_cells(farm.store, visit_id, cells)
+
+
+def save_plant_state(farm: OpenFarm, visit_id: str, marked_plant_id: str, state: PlantState) -> None:
+    """Mark a plant as standing, skipped or dead at this visit."""
+    write_visit.save_plant_state(farm.store, visit_id, marked_plant_id, state)
+
+
+def save_check(farm: OpenFarm, check: PestCheck) -> None:
+    """Keep one pest or disease row (new or changed)."""
+    write_visit.save_check(farm.store, check)
+
+
+def save_card(farm: OpenFarm, card: CardCount) -> None:
+    """Keep one sticky card (new or changed)."""
+    write_visit.save_card(farm.store, card)
+
+
+def save_weed(farm: OpenFarm, note: WeedNote) -> None:
+    """Keep one weed note (new or changed)."""
+    write_visit.save_weed(farm.store, note)
+
+
+def save_note(farm: OpenFarm, visit_id: str, note: str) -> None:
+    """Keep the visit's note."""
+    write_visit.save_visit_note(farm.store, visit_id, note)
+
+
+def let_stand(farm: OpenFarm, answer: DoubtAnswer) -> None:
+    """Remember that a doubtful value was looked at again and is right."""
+    write_visit.answer_doubt(farm.store, answer)
+
+
+def finish(farm: OpenFarm, visit_id: str, now: datetime) -> None:
+    """Finish a visit; from now on only corrections change it."""
+    write_visit.finish_visit(farm.store, visit_id, now)
+
+
+def _past_of(farm: OpenFarm, bay_id: str, until: date) -> BayPast:
+    season = read_season.read_season(farm.store, bay_id=bay_id)
+    for past in gather(season, until):
+        if past.bay.id == bay_id:
+            return past
+    raise Refused(_("This bay is not in use on {day}.").format(day=until.isoformat()))
+
+
+def _record(seen: VisitFacts) -> VisitRecord:
+    readings = {reading.marked_plant_id: reading for reading in seen.readings}
+    return VisitRecord(seen.visit, readings, seen.checks, seen.cards, seen.weeds, seen.answers)
+
+
+def _sheet(farm: OpenFarm, past: BayPast, seen: VisitFacts) -> VisitSheet:
+    if past.planting is None or past.planting.id != seen.visit.planting_id:
+        raise Refused(_("The planting of this visit no longer stands in the bay."))
+    profile = farm.crops.profile(past.planting.crop)
+    return visit_sheet.build(past, _record(seen), profile, farm.crops.organisms)

@@ -1,0 +1,99 @@
+"""Set the farm up: people, houses, bays, plantings, marked plants. Doubtful values are asked about."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime
+
+from bayround.actions.farm import OpenFarm
+from bayround.crops.profile import CropProfile
+from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
+from bayround.facts.ids import new_id
+from bayround.facts.problems import Refused
+from bayround.facts.season import SeasonFacts
+from bayround.figures.figure import Figure
+from bayround.records import read_season, write_setup
+from bayround.week import setup_doubts, walk_plan
+from bayround.words import _
+
+SetUp = FarmInfo | Person | House | Bay | Planting | MarkedPlant
+
+
+def read(farm: OpenFarm) -> SeasonFacts:
+    """Return the set-up of the farm (people, houses, bays, plantings, marked plants)."""
+    return read_season.read_setup(farm.store)
+
+
+def add(farm: OpenFarm, *facts: SetUp) -> None:
+    """Add set-up records, all or none.
+
+    Raises:
+        Refused: when a value is impossible or a name is used twice in the same place.
+    """
+    known = read(farm)
+    for fact in facts:
+        setup_doubts.refuse_impossible(fact, known)
+    write_setup.add(farm.store, *facts)
+
+
+def change(farm: OpenFarm, fact: SetUp, person_id: str | None, now: datetime, reason: str = "") -> None:
+    """Change a set-up record; the earlier values are kept as corrections.
+
+    Raises:
+        Refused: when a value is impossible.
+    """
+    setup_doubts.refuse_impossible(fact, read(farm))
+    write_setup.change(farm.store, fact, person_id, now, reason)
+
+
+def questions(farm: OpenFarm, bay: Bay, planting: Planting | None, house: House) -> tuple[str, ...]:
+    """Return what looks doubtful about a house, bay and planting, as questions to the person."""
+    profile = farm.crops.profile(planting.crop) if planting else None
+    return setup_doubts.questions(house, bay, planting, profile)
+
+
+def derived(bay: Bay, planting: Planting | None, on: date) -> dict[str, Figure]:
+    """Return area, density and age of a bay as typed, before anything is saved."""
+    return setup_doubts.derived(bay, planting, on)
+
+
+def mark_plants(
+    farm: OpenFarm, bay: Bay, planting: Planting, wanted: int, seed: int, on: date
+) -> tuple[MarkedPlant, ...]:
+    """Mark *wanted* plants spread over the rows from a random start and keep them.
+
+    The same seed draws the same plants. Numbers go on from the highest in use.
+
+    Raises:
+        Refused: when the bay has fewer plants than wanted.
+    """
+    if not 1 <= wanted <= planting.plants:
+        raise Refused(_("This planting has {n} plants.").format(n=planting.plants))
+    known = [plant for plant in read(farm).marked_plants if plant.planting_id == planting.id]
+    taken = {(plant.row, plant.position) for plant in known if plant.ended_on is None}
+    first = max((plant.number for plant in known), default=0) + 1
+    places = walk_plan.places(bay, planting, wanted, seed, taken)
+    drawn = tuple(
+        MarkedPlant(new_id(), planting.id, first + step, row, position, marked_on=on)
+        for step, (row, position) in enumerate(places)
+    )
+    write_setup.add(farm.store, *drawn)
+    return drawn
+
+
+def end_planting(
+    farm: OpenFarm, planting: Planting, removed_on: date, person_id: str | None, now: datetime
+) -> None:
+    """Note the day a crop was removed; its records stay.
+
+    Raises:
+        Refused: when the day lies before transplanting.
+    """
+    if removed_on <= planting.transplanted_on:
+        raise Refused(_("A crop can't be removed before it was planted."))
+    write_setup.change(farm.store, replace(planting, removed_on=removed_on), person_id, now, "")
+
+
+def profile_of(farm: OpenFarm, crop: str) -> CropProfile:
+    """Return a crop's profile with the farm's own numbers."""
+    return farm.crops.profile(crop)

@@ -1,0 +1,48 @@
+"""The picture of a week: what screens show, what the workbook holds, what commands print."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from bayround.actions.farm import OpenFarm
+from bayround.facts.problems import Refused
+from bayround.facts.weeks import Week
+from bayround.records import read_season
+from bayround.week import build
+from bayround.week.snapshot import WeekSnapshot
+from bayround.words import _
+
+
+def weeks_with_rounds(farm: OpenFarm) -> tuple[Week, ...]:
+    """Return the weeks that hold a round, oldest first."""
+    return tuple(sorted({Week.of(item.held_on) for item in read_season.read_rounds(farm.store)}))
+
+
+def newest_week(farm: OpenFarm) -> Week:
+    """Return the newest week that holds a round.
+
+    Raises:
+        Refused: when the farm has no round yet.
+    """
+    weeks = weeks_with_rounds(farm)
+    if not weeks:
+        raise Refused(
+            _("This farm has no round yet."), to_do=_("Key in a round first: open the farm and choose Visit.")
+        )
+    return weeks[-1]
+
+
+def picture(farm: OpenFarm, week: Week | None, today: date) -> WeekSnapshot:
+    """Return the week as a frozen value; without *week* the newest that holds a round.
+
+    Raises:
+        Refused: when *week* lies before the first or after the newest round and after today.
+    """
+    known = weeks_with_rounds(farm)
+    chosen = week or newest_week(farm)
+    if known and (chosen < known[0] or chosen > max(known[-1], Week.of(today))):
+        raise Refused(
+            _("There is no round in {week}.").format(week=chosen),
+            to_do=_("Rounds are kept from {first} to {last}.").format(first=known[0], last=known[-1]),
+        )
+    return build.build(read_season.read_season(farm.store), farm.crops, chosen, today)

@@ -1,0 +1,34 @@
+"""The world's faults, in words. Anything else that is raised is a fault of the program."""
+
+from __future__ import annotations
+
+
+class Problem(Exception):
+    """Something a person can do something about.
+
+    Attributes:
+        message: what happened.
+        kept: what was kept or left as it was.
+        to_do: what to do next.
+    """
+
+    def __init__(self, message: str, kept: str = "", to_do: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.kept = kept
+        self.to_do = to_do
+
+    def __str__(self) -> str:
+        return " ".join(part for part in (self.message, self.kept, self.to_do) if part)
+
+
+class FarmFileProblem(Problem):
+    """The farm file can't be opened, read or written."""
+
+
+class Refused(Problem):
+    """A value or a step that can't be right, or is not safe, was refused."""
+
+
+class Overtaken(Problem):
+    """Somebody else changed the same record since it was read."""

@@ -1,0 +1,54 @@
+"""All the facts a week is built from: one frozen value, read in one transaction."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
+from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Round, Visit, WeedNote
+from bayround.facts.work import (
+    ClimateDay,
+    Correction,
+    JobEvent,
+    JobRecord,
+    Pick,
+    ProfileOverride,
+    Treatment,
+    TreatmentBay,
+    WeekClose,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonFacts:
+    """Everything known of a farm (or of the part that was asked for), in no particular order."""
+
+    farm: FarmInfo
+    people: tuple[Person, ...] = ()
+    houses: tuple[House, ...] = ()
+    bays: tuple[Bay, ...] = ()
+    plantings: tuple[Planting, ...] = ()
+    marked_plants: tuple[MarkedPlant, ...] = ()
+    rounds: tuple[Round, ...] = ()
+    visits: tuple[Visit, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    pest_checks: tuple[PestCheck, ...] = ()
+    card_counts: tuple[CardCount, ...] = ()
+    weed_notes: tuple[WeedNote, ...] = ()
+    doubt_answers: tuple[DoubtAnswer, ...] = ()
+    jobs: tuple[JobRecord, ...] = ()
+    job_events: tuple[JobEvent, ...] = ()
+    treatments: tuple[Treatment, ...] = ()
+    treatment_bays: tuple[TreatmentBay, ...] = ()
+    picks: tuple[Pick, ...] = ()
+    climate_days: tuple[ClimateDay, ...] = ()
+    corrections: tuple[Correction, ...] = ()
+    profile_overrides: tuple[ProfileOverride, ...] = ()
+    week_closes: tuple[WeekClose, ...] = field(default=())
+
+
+def walk_order(houses: Iterable[House], bays: Iterable[Bay]) -> list[Bay]:
+    """Return the bays as the scout walks them: by house, then by bay, names deciding ties."""
+    house_order = {house.id: (house.position, house.name, house.id) for house in houses}
+    return sorted(bays, key=lambda bay: (house_order[bay.house_id], bay.position, bay.name, bay.id))

@@ -1,0 +1,153 @@
+"""What was done: jobs and their events, treatments, picks, climate, corrections, closed weeks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+
+class JobKind(StrEnum):
+    """The kinds of job the rules know."""
+
+    ROUND = "round"
+    TRELLIS = "trellis"
+    BALANCE = "fruit balance"
+    WEED = "weeding"
+    PEST = "pest or disease"
+    PICK = "pick"
+
+
+class JobStep(StrEnum):
+    """What can happen to a job; its state is its last step."""
+
+    RAISED = "raised"
+    ASSIGNED = "assigned"
+    STARTED = "started"
+    DONE = "done"
+    SKIPPED = "skipped"
+    REOPENED = "reopened"
+    CONFIRMED = "confirmed"
+
+
+@dataclass(frozen=True, slots=True)
+class JobRecord:
+    """A due job that somebody took up: bay, kind and target name it; the rule's words are kept."""
+
+    id: str
+    bay_id: str
+    kind: JobKind
+    target: str
+    raised_on: date
+    due_on: date
+    reason: str
+    hours_estimated: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class JobEvent:
+    """One step in the life of a job; never changed, only added to."""
+
+    id: str
+    job_id: str
+    step: JobStep
+    happened_on: date
+    recorded_at: datetime
+    person_id: str | None = None
+    hours: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    """What was applied, as typed from the label. An unknown interval counts as not safe."""
+
+    id: str
+    ended_at: datetime
+    target: str
+    active_ingredient: str
+    mode_of_action_group: str = ""
+    product: str = ""
+    registration_number: str = ""
+    re_entry_hours: float | None = None
+    pre_harvest_days: float | None = None
+    applied_by_id: str | None = None
+    biological: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TreatmentBay:
+    """A bay that a treatment covered."""
+
+    id: str
+    treatment_id: str
+    bay_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """Fruit picked from one bay on one day, by grade and colour."""
+
+    id: str
+    bay_id: str
+    planting_id: str
+    picked_on: date
+    kg: float
+    fruit: int | None = None
+    grade: str = ""
+    colour: str = ""
+    picked_by_id: str | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ClimateDay:
+    """One day's lowest and highest temperature in one house."""
+
+    id: str
+    house_id: str
+    day: date
+    low_c: float
+    high_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """One field of one record changed after the fact: before, after, who, when, why."""
+
+    id: str
+    table_name: str
+    row_id: str
+    field: str
+    before: str
+    after: str
+    person_id: str | None
+    corrected_at: datetime
+    reason: str
+    chain: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ProfileOverride:
+    """A number of a crop profile that this farm changed."""
+
+    id: str
+    crop: str
+    name: str
+    value: float
+    person_id: str | None
+    changed_at: datetime
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class WeekClose:
+    """A week whose workbook went out."""
+
+    id: str
+    week: str
+    closed_at: datetime
+    revision: int
+    digest: str
+    person_id: str | None = None

@@ -1,0 +1,171 @@
+"""Figures of heights: mean, growth of the same plants, head above last tie, days to the next tie and the wire."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from statistics import fmean
+
+from bayround import words
+from bayround.agronomy import growth, reaching
+from bayround.agronomy.refusals import Refused
+from bayround.crops.profile import CropProfile
+from bayround.facts.bay_past import BayPast, VisitRecord
+from bayround.figures import sampled
+from bayround.figures.figure import Figure, Why
+from bayround.words import _
+
+GROWTH_SOURCE = "Student 1908, Biometrika 6:1–25 (paired differences)"
+FIELLER_SOURCE = (
+    "Fieller 1954, J. R. Stat. Soc. B 16:175–185; Graybill & Iyer 1994, Regression Analysis, ch. 6"
+)
+RECENT_VISITS = 5
+"""How many of the newest visits the straight line rests on; heights bend over longer times."""
+
+
+def figures(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
+    """Return the height figures of the newest visit (cm, cm/week, days)."""
+    latest = past.latest
+    plants = past.planting.plants if past.planting else None
+    height = sampled.mean_figure(
+        "height_cm",
+        _("Height"),
+        sampled.values_of(latest, "height_cm"),
+        "cm",
+        1,
+        plants,
+        _("Mean height of the marked plants; interval for the bay's mean."),
+    )
+    above = _above_tie(latest, plants)
+    found = [height, growth_figure(past), above]
+    found.append(_days_until(past, "days_to_tie", _("Next tie in"), _tie_level(latest, profile), above))
+    found.append(_days_until(past, "days_to_wire", _("Top wire reached in"), _wire_level(past), height))
+    return {figure.id: figure for figure in found}
+
+
+def growth_figure(past: BayPast) -> Figure:
+    """Return growth since the visit before, in cm/week, from the plants measured both times."""
+    label, rule = _("Growth"), _("Change of the same marked plants since the visit before, per week.")
+    latest, previous = past.latest, past.previous
+
+    def missing(reason: str) -> Figure:
+        why = Why(rule, (), GROWTH_SOURCE, "published")
+        return Figure("growth_cm_week", label, None, "cm/week", 1, why, missing=reason)
+
+    if latest is None or previous is None:
+        return missing(_("Needs two visits."))
+    now, before = sampled.values_of(latest, "height_cm"), sampled.values_of(previous, "height_cm")
+    days = (latest.day - previous.day).days
+    if days <= 0:
+        return missing(_("Both visits are of the same day."))
+    paired = growth.paired_growth(before, now, days, past.planting.plants if past.planting else None)
+    if isinstance(paired, Refused):
+        return missing(_("No marked plant was measured at both visits."))
+    names = {plant.id: str(plant.number) for plant in past.plants}
+    inputs = [
+        (_("From"), words.day(previous.day)),
+        (_("To"), words.day(latest.day)),
+        (_("Days between"), str(days)),
+        (_("Plants measured both times"), str(paired.n)),
+    ]
+    if paired.dropped_out:
+        inputs.append(
+            (_("Only measured before"), words.listing([names.get(key, "?") for key in paired.dropped_out]))
+        )
+    if paired.joined:
+        inputs.append((_("Only measured now"), words.listing([names.get(key, "?") for key in paired.joined])))
+    return Figure(
+        "growth_cm_week",
+        label,
+        paired.cm_per_week.value,
+        "cm/week",
+        1,
+        Why(rule, tuple(inputs), GROWTH_SOURCE, "published"),
+        low=paired.cm_per_week.low,
+        high=paired.cm_per_week.high,
+        n=paired.n,
+    )
+
+
+def _above_tie(record: VisitRecord | None, population: int | None) -> Figure:
+    heights, ties = sampled.values_of(record, "height_cm"), sampled.values_of(record, "last_tie_cm")
+    above = {plant: height - ties[plant] for plant, height in heights.items() if plant in ties}
+    return sampled.mean_figure(
+        "head_above_tie_cm",
+        _("Head above last tie"),
+        above,
+        "cm",
+        1,
+        population,
+        _("Mean of height − height of the last tie, plant by plant."),
+    )
+
+
+def _tie_level(record: VisitRecord | None, profile: CropProfile | None) -> float | None:
+    ties = sampled.values_of(record, "last_tie_cm")
+    return fmean(ties.values()) + profile.number("tie_every_cm").value if ties and profile else None
+
+
+def _wire_level(past: BayPast) -> float | None:
+    return past.house.wire_height_m * 100 if past.house.wire_height_m else None
+
+
+def _days_until(past: BayPast, figure_id: str, label: str, level_cm: float | None, now: Figure) -> Figure:
+    """Return in how many days after the newest visit the mean head passes *level_cm* (0: passed already)."""
+    rule = _(
+        "Straight line through the mean height of the same marked plants over the newest visits, met with the level."
+    )
+
+    def missing(reason: str, inputs: tuple[tuple[str, str], ...] = ()) -> Figure:
+        return Figure(
+            figure_id,
+            label,
+            None,
+            _("days"),
+            0,
+            Why(rule, inputs, FIELLER_SOURCE, "published"),
+            missing=reason,
+        )
+
+    if level_cm is None or now.value is None or past.latest is None:
+        return missing(_("Not measured at this visit."))
+    days, means, count = recent_means(past)
+    inputs = (
+        (_("Level"), sampled.shown(level_cm, 0, "cm")),
+        (_("Visits used"), str(len(days))),
+        (_("Plants measured at all of them"), str(count)),
+    )
+    if means and means[-1] >= level_cm:
+        return Figure(
+            figure_id, label, 0.0, _("days"), 0, Why(rule, inputs, FIELLER_SOURCE, "published"), n=count
+        )
+    met = reaching.day_line_reaches(days, means, level_cm)
+    if isinstance(met, Refused):
+        return missing(_(met.refused), inputs)
+    if met.slope_per_day <= 0:
+        return missing(_("The plants did not grow over these visits, so no date can be given."), inputs)
+    return Figure(
+        figure_id,
+        label,
+        max(0.0, met.days_beyond_last),
+        _("days"),
+        0,
+        Why(rule, inputs, FIELLER_SOURCE, "published"),
+        low=max(0.0, met.low - days[-1]),
+        high=max(0.0, met.high - days[-1]),
+        n=count,
+    )
+
+
+def recent_means(past: BayPast) -> tuple[list[float], list[float], int]:
+    """Return (days from the first, mean height in cm, plants) of the newest visits, same plants throughout."""
+    records = [record for record in past.visits if sampled.values_of(record, "height_cm")][-RECENT_VISITS:]
+    measured: list[Mapping[str, float]] = [sampled.values_of(record, "height_cm") for record in records]
+    while len(records) > 2 and not set.intersection(*(set(one) for one in measured)):
+        records, measured = records[1:], measured[1:]
+    if not records:
+        return [], [], 0
+    common = set.intersection(*(set(one) for one in measured))
+    if not common:
+        return [], [], 0
+    days = [float((record.day - records[0].day).days) for record in records]
+    return days, [fmean(one[plant] for plant in sorted(common)) for one in measured], len(common)

@@ -1,0 +1,76 @@
+"""From readings to the mean of a bay: which plants count, and the interval of their mean."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from bayround import words
+from bayround.agronomy import sampling
+from bayround.facts.bay_past import VisitRecord
+from bayround.facts.rounds import PlantState
+from bayround.figures.figure import Figure, Why
+from bayround.words import _
+
+MEAN_SOURCE = "Cochran 1977, Sampling Techniques, 3rd ed., ch. 2 (t interval, finite population)"
+
+
+def values_of(record: VisitRecord | None, field: str) -> dict[str, float]:
+    """Return marked plant → number for the plants on which *field* was taken at this visit."""
+    if record is None:
+        return {}
+    return {
+        plant_id: value
+        for plant_id, reading in record.readings.items()
+        if reading.state is PlantState.STANDING and (value := reading.value(field)) is not None
+    }
+
+
+def fruit_of(record: VisitRecord | None) -> dict[str, float]:
+    """Return marked plant → fruit carried (all stages that were counted)."""
+    if record is None:
+        return {}
+    return {
+        plant_id: fruit
+        for plant_id, reading in record.readings.items()
+        if reading.state is PlantState.STANDING and (fruit := reading.fruit) is not None
+    }
+
+
+def mean_figure(
+    figure_id: str,
+    label: str,
+    values: Sequence[float] | Mapping[str, float],
+    unit: str,
+    decimals: int,
+    population: int | None,
+    rule: str,
+    inputs: tuple[tuple[str, str], ...] = (),
+    scale: float = 1.0,
+) -> Figure:
+    """Return the mean of *values* × *scale* with its 95 % interval.
+
+    One value gives a mean without an interval; none gives a missing figure that says so.
+    """
+    numbers = list(values.values()) if isinstance(values, Mapping) else list(values)
+    why = Why(rule, (*inputs, (_("Plants measured"), str(len(numbers)))), MEAN_SOURCE, "published")
+    if not numbers:
+        return Figure(figure_id, label, None, unit, decimals, why, missing=_("Not measured at this visit."))
+    if len(numbers) == 1:
+        return Figure(figure_id, label, numbers[0] * scale, unit, decimals, why, n=1)
+    mean = sampling.mean_interval(numbers, population=population)
+    return Figure(
+        figure_id,
+        label,
+        mean.mean * scale,
+        unit,
+        decimals,
+        why,
+        low=None if mean.low is None else mean.low * scale,
+        high=None if mean.high is None else mean.high * scale,
+        n=len(numbers),
+    )
+
+
+def shown(value: float, decimals: int, unit: str) -> str:
+    """Return an input of a rule as text."""
+    return f"{words.number(value, decimals)} {unit}".strip()

@@ -1,0 +1,36 @@
+"""Pest or disease action: a check reached its threshold, or the stop line says act."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from bayround.facts.work import JobKind
+from bayround.figures import pests
+from bayround.jobs import hours
+from bayround.jobs.case import Case
+from bayround.jobs.job import Job
+from bayround.words import _
+
+CAUTION = "Ask whoever may decide on treatments; the product label and local rules decide, not this program."
+
+
+def rule(case: Case) -> list[Job]:
+    """Return one job for each organism whose check says act."""
+    jobs = []
+    for verdict in pests.verdicts(case.visit, case.profile, case.crops.organisms):
+        if verdict.decision is not pests.Decision.ACT:
+            continue
+        figure_id = f"incidence_{verdict.organism.key}"
+        numbers = (figure_id,) if figure_id in case.figures else ("incidence_percent",)
+        jobs.append(
+            case.job(
+                JobKind.PEST,
+                f"{verdict.organism.name}: {verdict.reason} " + _(CAUTION),
+                case.visit.day + timedelta(days=1 if verdict.urgent else 2),
+                1 if verdict.urgent else 2,
+                hours.unknown(_("Depends on what is decided.")),
+                numbers,
+                target=verdict.organism.key,
+            )
+        )
+    return jobs

@@ -1,0 +1,1 @@
+"""Workbook, walk sheets, data package, imports: the only openpyxl in the program."""

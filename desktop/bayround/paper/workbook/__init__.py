@@ -1,0 +1,1 @@
+"""The weekly workbook, one module a sheet; `book.write` makes it."""

@@ -1,0 +1,213 @@
+"""One table on one sheet: heading row, rows, filter, frozen panes, widths, print set-up."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from bayround.paper.workbook import page
+from bayround.paper.workbook.cells import DATE_FORMAT, Pen, Value
+from bayround.paper.workbook.styles import HEADING, NOTE, PLAIN, Look
+from bayround.words import _
+
+HEAD_ROW = 4
+"""Row of the headings on every sheet with a table; title and note stand above it."""
+
+FIRST_ROW = HEAD_ROW + 1
+_LINE_POINTS = 13.5
+_FILTER_BUTTON = 2.5
+_ROWS_BETWEEN_CHECKS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """One column of a table. *at_most* is its greatest width in characters; *wrap* lets long text run on."""
+
+    title: str
+    at_most: float = 30
+    wrap: bool = False
+    right: bool = False
+    number_format: str = "General"
+    at_least: float = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Styled:
+    """A value with a number format of its own."""
+
+    value: Value
+    number_format: str
+
+
+Row = Sequence[Value | Styled]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table. *keys* columns stay in sight when the sheet scrolls sideways; *name* is that of the named table.
+
+    Columns without a single value are folded away when *fold* is set (the outline's plus sign shows them).
+    *empty* is said instead of the table when there is no row; *notes* stand under it.
+    """
+
+    name: str
+    heads: Sequence[Head]
+    rows: Sequence[Row]
+    keys: int
+    empty: str
+    notes: tuple[str, ...] = ()
+    fold: bool = False
+
+
+def nothing() -> None:
+    """Watch nothing; stands in for the look whether somebody cancelled."""
+
+
+def write(pen: Pen, table: Table, farm_and_week: str, watch: Callable[[], None] = nothing) -> int:
+    """Write the table under the title and set up the page; return the last row written."""
+    sheet = pen.sheet
+    if not table.rows:
+        pen.text(HEAD_ROW, 1, table.empty, Look(size=11))
+        last = _notes(pen, table.notes, HEAD_ROW + 2, 110)
+        page.set_up(sheet, farm_and_week, "L", last)
+        return last
+    _refuse_twins(table.heads)
+    _headings(pen, table.heads)
+    _rows(pen, table, watch)
+    last_row = HEAD_ROW + len(table.rows)
+    _name_table(pen, table, last_row)
+    folded = _folded(table)
+    width = _widths(pen, table, folded)
+    sheet.freeze_panes = sheet.cell(FIRST_ROW, table.keys + 1)
+    notes = table.notes + _folded_note(table, folded)
+    last = _notes(pen, notes, last_row + 2, width) if notes else last_row
+    page.set_up(sheet, farm_and_week, letter(len(table.heads)), last, f"{HEAD_ROW}:{HEAD_ROW}")
+    return last
+
+
+def letter(column: int) -> str:
+    """Return the letters of a column, 1 = A."""
+    from openpyxl.utils import get_column_letter
+
+    return get_column_letter(column)
+
+
+def _refuse_twins(heads: Sequence[Head]) -> None:
+    titles = [head.title.casefold() for head in heads]
+    if len(set(titles)) != len(titles):
+        raise ValueError(f"Two columns of a table have the same heading: {sorted(titles)}")
+
+
+def _headings(pen: Pen, heads: Sequence[Head]) -> None:
+    left, right = HEADING, replace(HEADING, across="right")
+    for column, head in enumerate(heads, 1):
+        pen.text(HEAD_ROW, column, head.title, right if head.right else left)
+
+
+def _rows(pen: Pen, table: Table, watch: Callable[[], None]) -> None:
+    looks = [_look(head) for head in table.heads]
+    dates = [replace(look, number_format=DATE_FORMAT, across="left") for look in looks]
+    texts = [replace(look, is_text=True, number_format="General") for look in looks]
+    for row, values in enumerate(table.rows, FIRST_ROW):
+        if row % _ROWS_BETWEEN_CHECKS == 0:
+            watch()
+        for column, value in enumerate(values, 1):
+            look = looks[column - 1]
+            if isinstance(value, Styled):
+                look, value = replace(look, number_format=value.number_format), value.value
+            elif value.__class__ is str:
+                look = texts[column - 1]
+            elif isinstance(value, date) and look.number_format == "General":
+                look = dates[column - 1]
+            pen.put(row, column, value, look)
+
+
+def _look(head: Head) -> Look:
+    return replace(
+        PLAIN, wrap=head.wrap, across="right" if head.right else "left", number_format=head.number_format
+    )
+
+
+def _name_table(pen: Pen, table: Table, last_row: int) -> None:
+    from openpyxl.worksheet.table import Table as NamedTable
+    from openpyxl.worksheet.table import TableStyleInfo
+
+    named = NamedTable(displayName=table.name, ref=f"A{HEAD_ROW}:{letter(len(table.heads))}{last_row}")
+    named.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=True)
+    pen.sheet.add_table(named)
+
+
+def _folded(table: Table) -> list[int]:
+    """Return the places of the columns without a value, keys excepted."""
+    if not table.fold:
+        return []
+    return [
+        place
+        for place in range(table.keys, len(table.heads))
+        if all(_bare(row[place]) in {None, ""} for row in table.rows)
+    ]
+
+
+def _folded_note(table: Table, folded: Sequence[int]) -> tuple[str, ...]:
+    if not folded:
+        return ()
+    names = ", ".join(table.heads[place].title for place in folded)
+    return (_("Folded away, because they hold no value this week: {columns}.").format(columns=names),)
+
+
+def _bare(value: Value | Styled) -> Value:
+    return value.value if isinstance(value, Styled) else value
+
+
+def _widths(pen: Pen, table: Table, folded: Sequence[int]) -> float:
+    """Set each column as wide as its longest value, within bounds; return the width of the whole table."""
+    total, lines = 0.0, 1
+    for place, head in enumerate(table.heads):
+        longest = max((_length(row[place]) for row in table.rows), default=0)
+        word = max(len(word) for word in head.title.split()) + _FILTER_BUTTON
+        width = min(max(longest + 1.5, word, head.at_least), max(head.at_most, word))
+        dimension = pen.sheet.column_dimensions[letter(place + 1)]
+        dimension.width = width
+        if place in folded:
+            dimension.hidden = True
+            dimension.outlineLevel = 1
+            continue
+        lines = max(lines, _lines(head.title, width - _FILTER_BUTTON))
+        total += width
+    pen.sheet.row_dimensions[HEAD_ROW].height = _LINE_POINTS * lines + 3
+    return total
+
+
+def _length(value: Value | Styled) -> int:
+    if isinstance(value, Styled):
+        value = value.value
+    if value is None:
+        return 0
+    if isinstance(value, date):
+        return 10
+    if isinstance(value, str):
+        return max((len(line) for line in value.splitlines()), default=0)
+    return len(f"{value:g}") + 2
+
+
+def _lines(title: str, width: float) -> int:
+    """Return how many lines a heading takes when it breaks between words."""
+    lines, used = 1, 0.0
+    for word in title.split():
+        if used and used + 1 + len(word) > width:
+            lines, used = lines + 1, float(len(word))
+        else:
+            used += len(word) + (1 if used else 0)
+    return lines
+
+
+def _notes(pen: Pen, notes: Sequence[str], row: int, width: float) -> int:
+    """Write notes under a table, broken into lines that fit its width; return the last row."""
+    from textwrap import wrap
+
+    for note in notes:
+        for line in wrap(note, max(60, int(width * 1.05))):
+            pen.text(row, 1, line, NOTE)
+            row += 1
+    return max(row - 1, HEAD_ROW)

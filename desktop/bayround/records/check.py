@@ -1,0 +1,128 @@
+"""What is wrong inside a farm file, in words. Also how a SQLite file is looked at without touching it."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+from typing import NamedTuple
+
+from sqlalchemy import Connection, Table
+
+from bayround.records import tables
+from bayround.records.corrections import broken_chain
+from bayround.records.rules import broken_rules
+from bayround.records.store import Store
+from bayround.words import _
+
+AT_MOST = 100  # findings of one kind; more would not be read
+_KINDS_KEPT = {"TEXT": "text", "INTEGER": "integer", "BOOLEAN": "integer", "FLOAT": "real"}  # else text
+
+
+class Seen(NamedTuple):
+    """The two numbers in the head of a SQLite file that are left to the program that made it."""
+
+    application_id: int
+    user_version: int
+
+
+def address(path: Path, mode: str) -> str:
+    """Return the address of a file for SQLite; *mode* is ``ro``, ``rw``, ``rwc`` or ``ro&immutable=1``."""
+    return f"{path.absolute().as_uri()}?mode={mode}"
+
+
+def look(path: Path) -> Seen:
+    """Read the head of a file: no lock is taken, no journal rolled back, no file made beside it.
+
+    Raises:
+        sqlite3.Error: when it is no SQLite file, or is damaged, or can't be opened.
+    """
+    connection = sqlite3.connect(address(path, "ro&immutable=1"), uri=True)
+    try:
+        return seen_through(connection)
+    finally:
+        connection.close()
+
+
+def seen_through(connection: sqlite3.Connection) -> Seen:
+    """Read the two numbers through an open connection."""
+    (application,) = connection.execute("PRAGMA application_id").fetchone()
+    (version,) = connection.execute("PRAGMA user_version").fetchone()
+    return Seen(application, version)
+
+
+def driver(connection: Connection) -> sqlite3.Connection:
+    """Return SQLite's own connection inside SQLAlchemy's."""
+    found = connection.connection.driver_connection
+    assert isinstance(found, sqlite3.Connection)
+    return found
+
+
+def damage(connection: sqlite3.Connection, at_most: int = AT_MOST) -> list[str]:
+    """Return what SQLite itself finds wrong: pages, indexes, rules of the tables, references.
+
+    Raises:
+        sqlite3.Error: when the damage stops the search itself.
+    """
+    pages = connection.execute(f"PRAGMA integrity_check({at_most})").fetchall()
+    found = [_("Damage in the file: {what}").format(what=row[0]) for row in pages if row[0] != "ok"]
+    for table, row, points_at, _number in connection.execute("PRAGMA foreign_key_check").fetchmany(at_most):
+        found.append(
+            _("“{table}”, line {row}, refers to a record in “{points_at}” that is not there.").format(
+                table=table, row=row, points_at=points_at
+            )
+        )
+    return found
+
+
+def foreign_objects(connection: sqlite3.Connection) -> list[str]:
+    """Return triggers, views and virtual tables; the program makes none, so somebody else put them there."""
+    rows = connection.execute(
+        "SELECT name FROM sqlite_schema WHERE type IN ('trigger', 'view') OR sql LIKE 'CREATE VIRTUAL%'"
+    )
+    return [str(name) for (name,) in rows]
+
+
+def missing_columns(connection: sqlite3.Connection) -> list[str]:
+    """Return the columns, as ``table.column``, that a file of this version should have and has not."""
+    rows = connection.execute(
+        "SELECT s.name, c.name FROM sqlite_schema AS s JOIN pragma_table_info(s.name) AS c"
+        " WHERE s.type = 'table'"
+    )
+    there = {(table, column) for table, column in rows}
+    needed = [(table.name, column.name) for table in tables.metadata.sorted_tables for column in table.c]
+    return [f"{table}.{column}" for table, column in needed if (table, column) not in there]
+
+
+def wrong_types(connection: sqlite3.Connection) -> list[str]:
+    """Return, in words, the tables in which a value is not of its column's type (SQLite lets anything in)."""
+    found = []
+    for table in tables.metadata.sorted_tables:
+        (count,) = connection.execute(_count_of_wrong_types(table)).fetchone()
+        if count:
+            found.append(_("“{table}” holds values of a wrong type.").format(table=table.name))
+    return found
+
+
+def _count_of_wrong_types(table: Table) -> str:
+    wrong = [
+        f"typeof(\"{column.name}\") NOT IN ('{_KINDS_KEPT.get(str(column.type), 'text')}', 'null')"
+        for column in table.c
+    ]
+    return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {" OR ".join(wrong)} LIMIT 1)'
+
+
+def check(store: Store) -> tuple[str, ...]:
+    """Go through the whole farm file: the file itself, the history of corrections, what can't be true.
+
+    Returns:
+        What was found, in words; nothing when all is well.
+
+    Raises:
+        FarmFileProblem: when the file is so damaged that it can't be read.
+    """
+    with store.reading() as connection:
+        raw = driver(connection)
+        findings = damage(raw) + wrong_types(raw)
+        if not findings:  # the rest needs a file that can be read
+            findings = [*broken_chain(connection), *broken_rules(connection)]
+    return tuple(findings)

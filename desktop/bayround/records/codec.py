@@ -1,0 +1,166 @@
+"""Facts to rows and back. A fact's fields are its table's columns, name by name."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, fields
+from datetime import UTC, date, datetime
+from enum import StrEnum
+from typing import Any, Generic, TypeVar, cast
+
+from sqlalchemy import Select, Table, select
+
+from bayround.facts import farm, rounds, work
+from bayround.facts.problems import FarmFileProblem, Refused
+from bayround.records import tables
+from bayround.words import _
+
+Fact = TypeVar("Fact")
+Value = str | int | float | bool | date | datetime | StrEnum | None
+
+_WHOLE_NUMBER_LIMIT = 2**63
+
+
+@dataclass(frozen=True, slots=True)
+class Kind(Generic[Fact]):
+    """One kind of fact: its class, its table and the fields that hold a word of a fixed list."""
+
+    fact: type[Fact]
+    table: Table
+    words: Mapping[str, type[StrEnum]] = field(default_factory=dict)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Fields of the fact, in order."""
+        return tuple(each.name for each in fields(cast(Any, self.fact)))
+
+
+# Facts that others refer to come first: the order in which a mixture of facts is written.
+KINDS: tuple[Kind[Any], ...] = (
+    Kind(farm.FarmInfo, tables.farm),
+    Kind(farm.Person, tables.person, {"role": farm.Role}),
+    Kind(farm.House, tables.house, {"kind": farm.HouseKind}),
+    Kind(farm.Bay, tables.bay),
+    Kind(farm.Planting, tables.planting, {"colour_aim": farm.ColourAim}),
+    Kind(farm.MarkedPlant, tables.marked_plant),
+    Kind(rounds.Round, tables.round_),
+    Kind(rounds.Visit, tables.visit, {"state": rounds.VisitState}),
+    Kind(rounds.Reading, tables.reading, {"state": rounds.PlantState}),
+    Kind(rounds.PestCheck, tables.pest_check),
+    Kind(rounds.CardCount, tables.card_count),
+    Kind(rounds.WeedNote, tables.weed_note),
+    Kind(rounds.DoubtAnswer, tables.doubt_answer),
+    Kind(work.JobRecord, tables.job, {"kind": work.JobKind}),
+    Kind(work.JobEvent, tables.job_event, {"step": work.JobStep}),
+    Kind(work.Treatment, tables.treatment),
+    Kind(work.TreatmentBay, tables.treatment_bay),
+    Kind(work.Pick, tables.pick),
+    Kind(work.ClimateDay, tables.climate_day),
+    Kind(work.Correction, tables.correction),
+    Kind(work.ProfileOverride, tables.profile_override),
+    Kind(work.WeekClose, tables.week_close),
+)
+_BY_FACT: dict[type[Any], Kind[Any]] = {kind.fact: kind for kind in KINDS}
+_BY_TABLE: dict[str, Kind[Any]] = {kind.table.name: kind for kind in KINDS}
+
+
+def kind_of(fact: type[Fact]) -> Kind[Fact]:
+    """Return the kind of a class of facts.
+
+    Raises:
+        KeyError: when no table keeps such a thing.
+    """
+    return _BY_FACT[fact]
+
+
+def kind_named(table_name: str) -> Kind[Any]:
+    """Return the kind kept in a table.
+
+    Raises:
+        KeyError: when there is no such table of facts.
+    """
+    return _BY_TABLE[table_name]
+
+
+def row_of(fact: object) -> dict[str, Any]:
+    """Return the row that keeps a fact.
+
+    Raises:
+        Refused: when it holds a number or a text that can't be kept.
+    """
+    return {name: storable(getattr(fact, name)) for name in kind_of(type(fact)).names}
+
+
+def storable(value: Value) -> Value:
+    """Return a field's value as the database takes it: words by their value, all else as it is.
+
+    Raises:
+        Refused: for an endless or undefined number, or a text with signs that no file can keep.
+    """
+    if isinstance(value, StrEnum):
+        return value.value
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            raise Refused(_("“{value}” is not a number that can be kept.").format(value=value))
+    elif isinstance(value, int):
+        if abs(value) >= _WHOLE_NUMBER_LIMIT:
+            raise Refused(_("The number {value} is too large to be kept.").format(value=value))
+    elif isinstance(value, str) and not _can_be_kept(value):
+        raise Refused(
+            _("The text holds a sign that can't be kept."), to_do=_("Type it again without the odd sign.")
+        )
+    return value
+
+
+def _can_be_kept(text: str) -> bool:
+    if text.isascii():
+        return "\0" not in text
+    return "\0" not in text and not any("\ud800" <= sign <= "\udfff" for sign in text)
+
+
+def select_facts(kind: Kind[Any]) -> Select[Any]:
+    """Return the query for all facts of a kind, columns in the order of the fields."""
+    return select(*(kind.table.c[name] for name in kind.names))
+
+
+def facts_of(kind: Kind[Fact], rows: Iterable[Sequence[Any]]) -> tuple[Fact, ...]:
+    """Turn rows of `select_facts` into facts.
+
+    Raises:
+        FarmFileProblem: when the file holds a value that the program could never have written.
+    """
+    names = kind.names
+    worded = [(names.index(name), words) for name, words in kind.words.items()]
+    make = cast(Any, kind.fact)
+    try:
+        if not worded:
+            return tuple(make(*row) for row in rows)
+        found = []
+        for row in rows:
+            values = list(row)
+            for place, words in worded:
+                values[place] = words(values[place])
+            found.append(make(*values))
+        return tuple(found)
+    except (ValueError, TypeError, AttributeError) as error:
+        raise FarmFileProblem(
+            _("The farm file holds a value in “{table}” that can't be read.").format(table=kind.table.name),
+            _("Nothing was changed."),
+            _("Restore the last good backup."),
+        ) from error
+
+
+def text_of(value: Value) -> str:
+    """Return a value as the history of corrections keeps it; nothing is an empty text."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, StrEnum):
+        return value.value
+    if isinstance(value, datetime):
+        return value.astimezone(UTC).isoformat()
+    if isinstance(value, date):
+        return value.isoformat()
+    return repr(value) if isinstance(value, float) else str(value)

@@ -1,0 +1,102 @@
+"""How a finished file gets its name: synced first, never over another file, whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+from bayround.facts.ids import new_id
+
+UNFINISHED = ".bayround-unfinished-"  # files that start so were never finished and may be thrown away
+SIDE_FILES = ("-journal", "-wal", "-shm")  # what SQLite keeps beside a file while it writes
+
+
+def unfinished(folder: Path) -> Path:
+    """Return a name in *folder* for a file that is still being made."""
+    return folder / f"{UNFINISHED}{new_id()}"
+
+
+def discard(path: Path) -> None:
+    """Remove an unfinished file and what SQLite left beside it."""
+    for name in (path.name, *(path.name + ending for ending in SIDE_FILES)):
+        path.with_name(name).unlink(missing_ok=True)
+
+
+def sync_file(path: Path) -> None:
+    """Wait until the disk has the content of a closed file."""
+    with path.open("rb+") as stream:
+        os.fsync(stream.fileno())
+
+
+def sync_folder(folder: Path) -> None:
+    """Wait until the disk has the names in *folder* (Windows does that by itself)."""
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def place(finished: Path, name: Path) -> None:
+    """Give a finished, closed file its name.
+
+    Raises:
+        FileExistsError: when there is such a file already; it is left as it is.
+        OSError: when the disk refuses.
+    """
+    try:
+        os.link(finished, name)
+    except FileExistsError:
+        raise
+    except OSError:  # sticks formatted for cameras and phones know no second name of a file
+        if name.exists():
+            raise FileExistsError(name) from None
+        os.rename(finished, name)
+    else:
+        finished.unlink()
+    sync_folder(name.parent)
+
+
+def free_name(path: Path, addition: str) -> Path:
+    """Return the first of ``stem addition 1``, ``stem addition 2`` … that is not taken."""
+    count = 1
+    while (found := path.with_name(f"{path.stem} {addition} {count}{path.suffix}")).exists():
+        count += 1
+    return found
+
+
+def set_aside(path: Path) -> Path | None:
+    """Rename a file, with what belongs to it, to ``… kept aside 1``; nothing is ever lost.
+
+    A journal is copied first and removed last: at no moment does the file stand without it.
+
+    Returns:
+        The new name, or nothing when there was no such file.
+    """
+    aside = free_name(path, "kept aside")
+    sides = [ending for ending in SIDE_FILES if path.with_name(path.name + ending).exists()]
+    for ending in sides:
+        copy = aside.with_name(aside.name + ending)
+        shutil.copyfile(path.with_name(path.name + ending), copy)
+        sync_file(copy)
+    there = path.exists()
+    if there:
+        os.rename(path, aside)
+    sync_folder(path.parent)
+    for ending in sides:
+        path.with_name(path.name + ending).unlink()
+    return aside if there else None
+
+
+def put_back(aside: Path | None, path: Path) -> None:
+    """Undo `set_aside`."""
+    if aside is None:
+        return
+    for ending in SIDE_FILES:
+        copy = aside.with_name(aside.name + ending)
+        if copy.exists():
+            shutil.copyfile(copy, path.with_name(path.name + ending))
+    os.rename(aside, path)

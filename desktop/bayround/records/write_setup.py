@@ -1,0 +1,101 @@
+"""The farm as set up: adding to it, changing it. Nothing is deleted; what is gone has a date."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, insert, update
+
+from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
+from bayround.facts.problems import Refused
+from bayround.facts.work import Correction
+from bayround.records import corrections
+from bayround.records.codec import KINDS, Kind, facts_of, kind_of, row_of, select_facts, storable, text_of
+from bayround.records.store import Store
+from bayround.words import _
+
+SetUp = FarmInfo | Person | House | Bay | Planting | MarkedPlant
+# What a record belongs to can't change: readings, visits and picks hang off it.
+_FIXED = {FarmInfo: {"id", "revision"}, Planting: {"id", "bay_id"}, MarkedPlant: {"id", "planting_id"}}
+
+
+def add(store: Store, *facts: object) -> None:
+    """Write any mixture of new facts in one transaction; what others refer to goes first.
+
+    Corrections are appended to this file's own history, whatever chain they bring.
+
+    Raises:
+        Refused: when a fact breaks a rule of its table; none is then kept.
+        KeyError: for a fact that no table keeps; TypeError for the farm's own record.
+    """
+    by_kind: dict[type[Any], list[Any]] = defaultdict(list)
+    for fact in facts:
+        by_kind[type(fact)].append(fact)
+    for fact_class in by_kind:
+        kind_of(fact_class)
+    if FarmInfo in by_kind:
+        raise TypeError("a farm is made with its file")
+    if not facts:
+        return
+    with store.writing() as connection:
+        for kind in KINDS:
+            if kind.fact is Correction:
+                corrections.append(connection, by_kind[Correction])
+            elif by_kind[kind.fact]:
+                connection.execute(insert(kind.table), [row_of(fact) for fact in by_kind[kind.fact]])
+
+
+def change(
+    store: Store, fact: SetUp, person_id: str | None, at: datetime, reason: str = ""
+) -> tuple[Correction, ...]:
+    """Write a set-up record anew; each changed field goes into the history. Nothing changed, nothing written.
+
+    Returns:
+        The entries in the history.
+
+    Raises:
+        KeyError: when there is no such record.
+        Refused: when a value breaks a rule of the table, or the record would belong to something else.
+    """
+    kind: Kind[Any] = kind_of(type(fact))
+    with store.reading() as connection:
+        changed = _changed_fields(kind, _stored(connection, kind, fact.id), fact)
+    if not changed:
+        return ()
+    with store.writing() as connection:
+        before = _stored(connection, kind, fact.id)
+        changed = _changed_fields(kind, before, fact)
+        values = {field: storable(getattr(fact, field)) for field in changed}
+        connection.execute(update(kind.table).where(kind.table.c.id == fact.id).values(values))
+        now = _stored(connection, kind, fact.id)
+        return tuple(
+            corrections.record(
+                connection, kind.table.name, fact.id, field, text_of(getattr(before, field)),
+                text_of(getattr(now, field)), person_id, at, reason,
+            )
+            for field in changed
+        )  # fmt: skip
+
+
+def _changed_fields(kind: Kind[Any], before: SetUp, fact: SetUp) -> list[str]:
+    changed = [name for name in kind.names if getattr(before, name) != getattr(fact, name)]
+    if type(fact) is FarmInfo and "revision" in changed:
+        changed.remove("revision")  # counted by the store
+    if fixed := set(changed) & _FIXED.get(type(fact), set()):
+        raise Refused(
+            _("This record can't be moved to another place ({field}).").format(
+                field=", ".join(sorted(fixed))
+            ),
+            _("Nothing was changed."),
+            _("End it with a date and add a new one."),
+        )
+    return changed
+
+
+def _stored(connection: Connection, kind: Kind[Any], row_id: str) -> Any:
+    found = facts_of(kind, connection.execute(select_facts(kind).where(kind.table.c.id == row_id)))
+    if not found:
+        raise KeyError(f"{kind.table.name} {row_id}")
+    return found[0]

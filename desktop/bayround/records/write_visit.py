@@ -1,0 +1,240 @@
+"""A round being keyed in. Each call is one transaction on the disk before it returns.
+
+A visit is a draft until it is finished; drafts take values freely, finished visits only corrections.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, Row, delete, insert, select, update
+
+from bayround.facts.farm import Planting
+from bayround.facts.ids import new_id
+from bayround.facts.problems import Refused
+from bayround.facts.rounds import (
+    READING_FIELDS,
+    CardCount,
+    DoubtAnswer,
+    PestCheck,
+    PlantState,
+    Reading,
+    Round,
+    Visit,
+    VisitState,
+    WeedNote,
+)
+from bayround.records import corrections
+from bayround.records import tables as t
+from bayround.records.codec import Value, facts_of, kind_of, row_of, select_facts, storable
+from bayround.records.store import Store
+from bayround.words import _
+
+Seen = PestCheck | CardCount | WeedNote
+
+
+def start_round(store: Store, round_: Round) -> Round:
+    """Write a round; when this scout has one on this day already, that one is returned instead."""
+    kind = kind_of(Round)
+    same_day = select_facts(kind).where(
+        t.round_.c.held_on == round_.held_on, t.round_.c.scout_id == round_.scout_id
+    )
+    with store.reading() as connection:
+        found = facts_of(kind, connection.execute(same_day.order_by(t.round_.c.id)))
+    if found:
+        return found[0]
+    with store.writing() as connection:
+        connection.execute(insert(t.round_).values(row_of(round_)))
+    return round_
+
+
+def start_visit(store: Store, visit: Visit) -> Visit:
+    """Write a draft visit; when the bay was begun in this round already, that visit is returned instead.
+
+    Raises:
+        Refused: when the planting does not stand in this bay on this day.
+    """
+    kind = kind_of(Visit)
+    same_bay = select_facts(kind).where(
+        t.visit.c.round_id == visit.round_id, t.visit.c.bay_id == visit.bay_id
+    )
+    with store.reading() as connection:
+        found = facts_of(kind, connection.execute(same_bay))
+    if found:
+        return found[0]
+    if visit.state is not VisitState.DRAFT:
+        raise ValueError("a visit starts as a draft")
+    with store.writing() as connection:
+        _refuse_unless_it_stands(connection, visit)
+        connection.execute(insert(t.visit).values(row_of(visit)))
+    return visit
+
+
+def _refuse_unless_it_stands(connection: Connection, visit: Visit) -> None:
+    kind = kind_of(Planting)
+    of_visit = select_facts(kind).where(t.planting.c.id == visit.planting_id)
+    planting = facts_of(kind, connection.execute(of_visit))[0]
+    if planting.bay_id != visit.bay_id or not planting.stands_on(visit.visited_on):
+        raise Refused(
+            _("This crop does not stand in this bay on that day."),
+            _("Nothing was changed."),
+            _("Check the date of the visit and the planting in the set-up of the farm."),
+        )
+
+
+def save_cell(store: Store, visit_id: str, marked_plant_id: str, field: str, value: float | None) -> None:
+    """Keep one number of one marked plant; nothing clears it.
+
+    Raises:
+        Refused: when the visit is finished, or the number breaks a rule of the table.
+        KeyError: when there is no such visit, plant of its planting, or field.
+    """
+    save_cells(store, visit_id, [(marked_plant_id, field, value)])
+
+
+def save_cells(store: Store, visit_id: str, cells: Iterable[tuple[str, str, float | None]]) -> None:
+    """Keep a block of numbers, each a plant's id, a field and a value: all of them or none."""
+    by_plant: dict[str, dict[str, Value]] = {}
+    for marked_plant_id, field, value in cells:
+        if field not in READING_FIELDS:
+            raise KeyError(field)
+        by_plant.setdefault(marked_plant_id, {})[field] = value
+    with store.writing() as connection:
+        visit = _draft(connection, visit_id)
+        for marked_plant_id, values in by_plant.items():
+            _write_reading(connection, visit, marked_plant_id, values)
+
+
+def save_plant_state(store: Store, visit_id: str, marked_plant_id: str, state: PlantState) -> None:
+    """Keep what was found in place of a marked plant."""
+    with store.writing() as connection:
+        _write_reading(connection, _draft(connection, visit_id), marked_plant_id, {"state": state})
+
+
+def save_plant_note(store: Store, visit_id: str, marked_plant_id: str, note: str) -> None:
+    """Keep a remark on one marked plant."""
+    with store.writing() as connection:
+        _write_reading(connection, _draft(connection, visit_id), marked_plant_id, {"note": note})
+
+
+def _draft(connection: Connection, visit_id: str) -> Row[Any]:
+    """Return id, state and planting of a draft.
+
+    Raises:
+        Refused: when it is finished; KeyError when there is none.
+    """
+    columns = select(t.visit.c.id, t.visit.c.state, t.visit.c.planting_id)
+    visit = connection.execute(columns.where(t.visit.c.id == visit_id)).one_or_none()
+    if visit is None:
+        raise KeyError(visit_id)
+    if visit.state != VisitState.DRAFT.value:
+        raise Refused(
+            _("This visit is finished."), _("Nothing was changed."), _("Use “Correct” and say why.")
+        )
+    return visit
+
+
+def _write_reading(
+    connection: Connection, visit: Row[Any], marked_plant_id: str, values: dict[str, Value]
+) -> None:
+    reading, plant = t.reading, t.marked_plant
+    kept = {field: storable(value) for field, value in values.items()}
+    this = (reading.c.visit_id == visit.id) & (reading.c.marked_plant_id == marked_plant_id)
+    if connection.execute(update(reading).where(this).values(kept)).rowcount:
+        return
+    planting_id = connection.execute(
+        select(plant.c.planting_id).where(plant.c.id == marked_plant_id)
+    ).scalar()
+    if planting_id != visit.planting_id:
+        raise KeyError(marked_plant_id)
+    if all(value is None or value == "" for value in kept.values()):
+        return  # nothing was there and nothing is to be
+    empty = row_of(Reading(new_id(), visit.id, marked_plant_id))
+    connection.execute(insert(reading).values({**empty, **kept}))
+
+
+def save_check(store: Store, check: PestCheck) -> None:
+    """Keep one organism's check of a draft, new or typed anew."""
+    _save(store, check)
+
+
+def save_card(store: Store, card: CardCount) -> None:
+    """Keep one sticky card's count of a draft, new or typed anew."""
+    _save(store, card)
+
+
+def save_weed(store: Store, weed: WeedNote) -> None:
+    """Keep a weed note of a draft, new or typed anew."""
+    _save(store, weed)
+
+
+def _save(store: Store, seen: Seen) -> None:
+    table = kind_of(type(seen)).table
+    row = row_of(seen)
+    this = (table.c.id == seen.id) & (table.c.visit_id == seen.visit_id)
+    with store.writing() as connection:
+        _draft(connection, seen.visit_id)
+        if not connection.execute(update(table).where(this).values(row)).rowcount:
+            connection.execute(insert(table).values(row))
+
+
+def remove_check(store: Store, check_id: str, person_id: str | None, at: datetime) -> None:
+    """Take a check out of a draft; what it said stays in the history."""
+    _remove(store, PestCheck, check_id, person_id, at)
+
+
+def remove_card(store: Store, card_id: str, person_id: str | None, at: datetime) -> None:
+    """Take a card out of a draft; what it said stays in the history."""
+    _remove(store, CardCount, card_id, person_id, at)
+
+
+def remove_weed(store: Store, weed_id: str, person_id: str | None, at: datetime) -> None:
+    """Take a weed note out of a draft; what it said stays in the history."""
+    _remove(store, WeedNote, weed_id, person_id, at)
+
+
+def _remove(store: Store, fact: type[Any], row_id: str, person_id: str | None, at: datetime) -> None:
+    kind = kind_of(fact)
+    this = kind.table.c.id == row_id
+    with store.writing() as connection:
+        found = facts_of(kind, connection.execute(select_facts(kind).where(this)))
+        if not found:
+            raise KeyError(row_id)
+        _draft(connection, found[0].visit_id)
+        connection.execute(delete(kind.table).where(this))
+        corrections.record(
+            connection, kind.table.name, row_id, corrections.REMOVED, corrections.whole_text(found[0]), "",
+            person_id, at, "",
+        )  # fmt: skip
+
+
+def save_visit_note(store: Store, visit_id: str, note: str) -> None:
+    """Keep the remark on a whole draft visit."""
+    with store.writing() as connection:
+        _draft(connection, visit_id)
+        connection.execute(update(t.visit).where(t.visit.c.id == visit_id).values(note=storable(note)))
+
+
+def answer_doubt(store: Store, answer: DoubtAnswer) -> None:
+    """Keep that a doubtful value was looked at again and stands, so that it is not asked about twice."""
+    with store.writing() as connection:
+        connection.execute(insert(t.doubt_answer).values(row_of(answer)))
+
+
+def finish_visit(store: Store, visit_id: str, at: datetime) -> None:
+    """Finish a draft; finishing a finished visit changes nothing.
+
+    Raises:
+        KeyError: when there is no such visit.
+    """
+    this = t.visit.c.id == visit_id
+    with store.reading() as connection:
+        state = connection.execute(select(t.visit.c.state).where(this)).scalar()
+    if state is None:
+        raise KeyError(visit_id)
+    if state == VisitState.DONE.value:
+        return
+    with store.writing() as connection:
+        connection.execute(update(t.visit).where(this).values(state=VisitState.DONE.value, finished_at=at))

@@ -1,0 +1,34 @@
+"""All figures of one bay, family after family."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from bayround.crops import Crops
+from bayround.facts.bay_past import BayPast
+from bayround.figures import fruit, heights, pests, stand, weeds
+from bayround.figures.figure import Figure
+
+ALWAYS = frozenset({"area_m2", "plants_per_m2", "stems_per_m2", "age_days", "age_weeks", "days_since_visit"})
+"""Figures that need no visit in the week."""
+
+
+def all_figures(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
+    """Return every figure of a bay from its newest visit; missing ones say why."""
+    found = stand.figures(past, as_of)
+    profile = crops.profile(past.planting.crop) if past.planting else None
+    found |= heights.figures(past, profile)
+    found |= fruit.figures(past, profile)
+    found |= pests.figures(past, profile, crops.organisms)
+    found |= weeds.figures(past.latest)
+    return found
+
+
+def of_week(found: dict[str, Figure], visited: bool, reason: str) -> dict[str, Figure]:
+    """Return the figures of a week: those that need a visit are missing when there was none."""
+    if visited:
+        return found
+    return {
+        figure_id: figure if figure_id in ALWAYS or figure.value is None else figure.without(reason)
+        for figure_id, figure in found.items()
+    }

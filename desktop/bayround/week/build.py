@@ -1,0 +1,93 @@
+"""Build the WeekSnapshot: pure, same facts in, same week out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+
+from bayround import words
+from bayround.crops import Crops
+from bayround.facts.bay_past import BayPast, gather
+from bayround.facts.rounds import VisitState
+from bayround.facts.season import SeasonFacts
+from bayround.facts.weeks import Week
+from bayround.figures.figure import Figure
+from bayround.jobs import due_jobs
+from bayround.jobs.job import in_order
+from bayround.week import bay_figures, totals
+from bayround.week.snapshot import BayWeek, WeekSnapshot
+from bayround.words import _
+
+WEEKS_BACK = 12
+"""How many earlier weeks the snapshot carries for charts and comparison."""
+
+
+def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSnapshot:
+    """Return the whole farm in *week* as it was known on its last day (today, while it runs)."""
+    as_of = min(today, week.sunday) if today >= week.monday else week.sunday
+    people = {person.id: person.name for person in season.people}
+    pasts = gather(season, as_of)
+    bays = tuple(_bay_week(past, crops, week, as_of, people) for past in pasts)
+    known = tuple(sorted({Week.of(item.held_on) for item in season.rounds if item.held_on <= as_of}))
+    return WeekSnapshot(
+        farm=season.farm,
+        week=week,
+        as_of=as_of,
+        revision=season.farm.revision,
+        bays=bays,
+        totals=totals.totals(bays),
+        jobs=in_order([job for bay_week in bays for job in bay_week.jobs]),
+        people=season.people,
+        warnings=_warnings(season, bays, week),
+        weeks_with_rounds=known,
+        earlier={past.bay.id: earlier_weeks(past, crops, week) for past in pasts},
+    )
+
+
+def earlier_weeks(
+    past: BayPast, crops: Crops, before: Week, weeks_back: int = WEEKS_BACK
+) -> tuple[tuple[Week, Mapping[str, Figure]], ...]:
+    """Return (week, figures) of the bay's visits before *before*, oldest first, one a week."""
+    last_of_week = {Week.of(record.day): place for place, record in enumerate(past.visits)}
+    chosen = [week for week in sorted(last_of_week) if before.plus(-weeks_back) <= week < before]
+    found = []
+    for week in chosen:
+        until = past.visits[: last_of_week[week] + 1]
+        found.append((week, bay_figures.all_figures(replace(past, visits=until), crops, until[-1].day)))
+    return tuple(found)
+
+
+def _bay_week(past: BayPast, crops: Crops, week: Week, as_of: date, people: Mapping[str, str]) -> BayWeek:
+    latest = bay_figures.all_figures(past, crops, as_of)
+    visit = past.visit_in(week)
+    if past.planting is None:
+        reason = _("No crop stands in this bay.")
+    elif past.latest is None:
+        reason = _("Never visited.")
+    else:
+        reason = _("Not visited this week; last visit {day}.").format(day=words.day(past.latest.day))
+    return BayWeek(
+        past=past,
+        week=week,
+        as_of=as_of,
+        visit=visit,
+        figures=bay_figures.of_week(latest, visit is not None, reason),
+        latest=latest,
+        jobs=due_jobs(past, latest, crops, as_of, people),
+        scout=people.get(visit.visit.scout_id, "") if visit else "",
+        crop_name=_(crops.profile(past.planting.crop).name) if past.planting else "",
+    )
+
+
+def _warnings(season: SeasonFacts, bays: tuple[BayWeek, ...], week: Week) -> tuple[str, ...]:
+    names = {seen.bay.id: f"{seen.house.name} · {seen.bay.name}" for seen in bays}
+    drafts = [
+        names.get(visit.bay_id, visit.bay_id)
+        for visit in season.visits
+        if visit.state is VisitState.DRAFT and Week.of(visit.visited_on) == week
+    ]
+    found = []
+    if drafts:
+        found.append(_("Not finished yet, so not counted: {bays}.").format(bays=words.listing(drafts)))
+    return tuple(found)

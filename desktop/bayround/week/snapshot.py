@@ -1,0 +1,85 @@
+"""WeekSnapshot and BayWeek: what screens, workbook and command line all show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from bayround.facts.bay_past import BayPast, VisitRecord
+from bayround.facts.farm import Bay, FarmInfo, House, Person, Planting
+from bayround.facts.weeks import Week
+from bayround.figures.figure import Figure
+from bayround.jobs.job import Job
+
+
+@dataclass(frozen=True, slots=True)
+class BayWeek:
+    """One bay in one week.
+
+    *figures* belong to this week's visit; where the bay was not visited they are missing and say so.
+    *latest* are the same figures from the newest visit up to the week's end, which the jobs rest on.
+    """
+
+    past: BayPast
+    week: Week
+    as_of: date
+    visit: VisitRecord | None
+    figures: Mapping[str, Figure]
+    latest: Mapping[str, Figure]
+    jobs: tuple[Job, ...]
+    scout: str = ""
+    crop_name: str = ""
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def bay(self) -> Bay:
+        """The bay."""
+        return self.past.bay
+
+    @property
+    def house(self) -> House:
+        """The bay's house."""
+        return self.past.house
+
+    @property
+    def planting(self) -> Planting | None:
+        """The crop that stands in it."""
+        return self.past.planting
+
+    @property
+    def last_visit_on(self) -> date | None:
+        """Day of the newest visit up to the week's end."""
+        return self.past.latest.day if self.past.latest else None
+
+    def figure(self, figure_id: str) -> Figure:
+        """Return one figure of this week.
+
+        Raises:
+            KeyError: when no family computes a figure of that name.
+        """
+        return self.figures[figure_id]
+
+
+@dataclass(frozen=True, slots=True)
+class WeekSnapshot:
+    """The whole farm in one week; same facts, crops and day give the same snapshot.
+
+    *as_of* is the day it was looked at: the week's last day, or today while the week runs.
+    """
+
+    farm: FarmInfo
+    week: Week
+    as_of: date
+    revision: int
+    bays: tuple[BayWeek, ...]
+    totals: Mapping[str, Figure]
+    jobs: tuple[Job, ...]
+    people: tuple[Person, ...] = ()
+    warnings: tuple[str, ...] = ()
+    weeks_with_rounds: tuple[Week, ...] = ()
+    earlier: Mapping[str, tuple[tuple[Week, Mapping[str, Figure]], ...]] | None = None
+
+    def bay(self, bay_id: str) -> BayWeek:
+        """Return one bay's week."""
+        return next(bay_week for bay_week in self.bays if bay_week.bay.id == bay_id)

@@ -1,0 +1,79 @@
+"""Totals of the farm's week, summed from exact values; 'Check the sums' recomputes them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bayround.facts.rounds import FRUIT_FIELDS, PlantState, Reading
+from bayround.figures.figure import Figure, Why
+from bayround.jobs import hours
+from bayround.week.snapshot import BayWeek
+from bayround.words import _
+
+SUMS = (
+    ("flowers_sum", "Flowers counted", ("flowers",)),
+    ("fruit_set_sum", "Set fruit counted", ("fruit_set",)),
+    ("fruit_green_sum", "Green fruit counted", ("fruit_green",)),
+    ("fruit_turning_sum", "Turning fruit counted", ("fruit_turning",)),
+    ("fruit_coloured_sum", "Coloured fruit counted", ("fruit_coloured",)),
+    ("fruit_counted", "Fruit counted, all stages", FRUIT_FIELDS),
+)
+
+
+def totals(bays: Sequence[BayWeek]) -> dict[str, Figure]:
+    """Return the totals over this week's visits and the work that is due."""
+    visited = [seen for seen in bays if seen.visit is not None]
+    planted = [seen for seen in bays if seen.planting is not None]
+    readings = [
+        reading
+        for seen in visited
+        if seen.visit is not None
+        for reading in seen.visit.readings.values()
+        if reading.state is PlantState.STANDING
+    ]
+    heights = [reading.height_cm for reading in readings if reading.height_cm is not None]
+    checks = [check for seen in visited if seen.visit is not None for check in seen.visit.checks]
+    found = [
+        _count("bays_planted", _("Bays with a crop"), len(planted)),
+        _count("bays_visited", _("Bays visited"), len(visited)),
+        _count("readings_count", _("Plants read"), len(readings)),
+        _count("plants_measured", _("Plants measured for height"), len(heights)),
+        _sum("height_sum_cm", _("Sum of heights"), heights, "cm", 1),
+        _mean("height_mean_cm", _("Mean height of all plants measured"), heights),
+        *(_sum(key, _(label), _values(readings, fields), "", 0) for key, label, fields in SUMS),
+        _count(
+            "units_inspected",
+            _("Units inspected for pests and disease"),
+            sum(check.inspected for check in checks),
+        ),
+        _count("units_infested", _("Units found infested"), sum(check.infested for check in checks)),
+        hours.total([job.hours for seen in bays for job in seen.jobs]),
+        _count("jobs_due", _("Jobs due"), sum(len(seen.jobs) for seen in bays)),
+    ]
+    return {figure.id: figure for figure in found}
+
+
+def _values(readings: Sequence[Reading], fields: tuple[str, ...]) -> list[float]:
+    return [value for reading in readings for field in fields if (value := reading.value(field)) is not None]
+
+
+def _count(figure_id: str, label: str, count: int) -> Figure:
+    return Figure(
+        figure_id, label, count, "", 0, Why(_("Counted over this week's finished visits.")), n=count
+    )
+
+
+def _sum(figure_id: str, label: str, values: Sequence[float], unit: str, decimals: int) -> Figure:
+    why = Why(_("Sum over this week's readings of standing marked plants, from the exact values."))
+    return Figure(figure_id, label, sum(values), unit, decimals, why, n=len(values))
+
+
+def _mean(figure_id: str, label: str, values: Sequence[float]) -> Figure:
+    why = Why(
+        _(
+            "Sum of heights ÷ plants measured, over all bays and crops together; for checking sums, not for comparing bays."
+        )
+    )
+    mean = sum(values) / len(values) if values else None
+    missing = "" if values else _("No height was measured this week.")
+    return Figure(figure_id, label, mean, "cm", 1, why, n=len(values), missing=missing)

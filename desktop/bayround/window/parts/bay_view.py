@@ -1,0 +1,160 @@
+"""The bay table with its filter line and its choice of columns; Enter opens a bay, F4 explains a figure."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QKeyEvent
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QHeaderView, QLineEdit, QTableView, QVBoxLayout, QWidget
+
+from bayround.week.columns import FRUIT, HEIGHTS, PESTS, WEEDS
+from bayround.week.snapshot import BayWeek, WeekSnapshot
+from bayround.window.parts.bay_table import BayTableModel, columns_of
+from bayround.window.parts.explain import explain
+from bayround.words import _
+
+_VIEWS = (
+    ("overview", "Overview"),
+    (HEIGHTS, "Heights"),
+    (FRUIT, "Fruit"),
+    (PESTS, "Pests and disease"),
+    (WEEDS, "Weeds"),
+    ("all", "All columns"),
+)
+
+
+class _Table(QTableView):
+    """A table in which Enter opens the bay and F4 explains the cell."""
+
+    opened = Signal()
+    asked_why = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Take Enter and F4; the rest is the table's own."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.opened.emit()
+        elif event.key() == Qt.Key.Key_F4:
+            self.asked_why.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class BayView(QWidget):
+    """Filter, column choice and table of the bays of one week.
+
+    Attributes:
+        opened: the id of a bay that a person opened.
+        moved: the id of the bay on which the cursor stands.
+    """
+
+    opened = Signal(str)
+    moved = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.model = BayTableModel(columns_of("overview"))
+        self.filter = QLineEdit()
+        self.filter.setPlaceholderText(_("Filter bays: house, crop, organism …  (Ctrl+F)"))
+        self.filter.setAccessibleName(_("Filter bays"))
+        self.filter.setClearButtonEnabled(True)
+        self.filter.textChanged.connect(self._narrow)
+        self.columns = QComboBox()
+        self.columns.setAccessibleName(_("Columns shown"))
+        for key, title in _VIEWS:
+            self.columns.addItem(_(title), key)
+        self.columns.currentIndexChanged.connect(self._choose_columns)
+        self.table = self._build_table()
+        top = QHBoxLayout()
+        top.setSpacing(8)
+        top.addWidget(self.filter, 1)
+        top.addWidget(self.columns)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(8)
+        layout.addLayout(top)
+        layout.addWidget(self.table, 1)
+
+    def show_week(self, snapshot: WeekSnapshot) -> None:
+        """Show the bays of a week; the cursor stays on its bay."""
+        kept = self.bay_id
+        column = max(self.table.currentIndex().column(), 0)
+        self.model.show(snapshot.bays)
+        self._fit()
+        self.choose(kept, column)
+
+    @property
+    def bay_id(self) -> str:
+        """Id of the bay under the cursor, or nothing."""
+        bay_week = self.current
+        return bay_week.bay.id if bay_week else ""
+
+    @property
+    def current(self) -> BayWeek | None:
+        """The bay under the cursor."""
+        return self.model.bay_week(self.table.currentIndex().row())
+
+    def choose(self, bay_id: str, column: int | None = None) -> None:
+        """Put the cursor on a bay, or on the first row when it isn't shown."""
+        row = max(self.model.row_of(bay_id), 0)
+        if self.model.rowCount():
+            at = max(self.table.currentIndex().column(), 0) if column is None else column
+            self.table.setCurrentIndex(self.model.index(row, min(at, self.model.columnCount() - 1)))
+
+    def _build_table(self) -> _Table:
+        table = _Table()
+        table.setModel(self.model)
+        table.setAccessibleName(_("Bays of the week"))
+        table.setAlternatingRowColors(True)
+        table.setShowGrid(False)
+        table.setSortingEnabled(True)
+        table.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
+        table.setSelectionMode(QTableView.SelectionMode.SingleSelection)
+        table.setTabKeyNavigation(False)
+        table.setWordWrap(False)
+        table.verticalHeader().hide()
+        header = table.horizontalHeader()
+        header.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+        header.setSortIndicatorClearable(True)
+        header.setHighlightSections(False)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        table.opened.connect(self._open)
+        table.asked_why.connect(self._explain)
+        table.doubleClicked.connect(self._open)
+        table.selectionModel().currentChanged.connect(self._moved)
+        return table
+
+    def _fit(self) -> None:
+        header_font = self.table.horizontalHeader().font()
+        measure, head = QFontMetrics(self.table.font()), QFontMetrics(header_font)
+        self.table.verticalHeader().setDefaultSectionSize(measure.height() + 8)
+        for section in range(self.model.columnCount()):
+            title = str(self.model.headerData(section, Qt.Orientation.Horizontal))
+            widest = max(head.horizontalAdvance(line) for line in title.split("\n")) + 18
+            for row in range(min(self.model.rowCount(), 300)):
+                text = self.model.data(self.model.index(row, section)) or ""
+                widest = max(widest, measure.horizontalAdvance(text) * 106 // 100)
+            self.table.setColumnWidth(section, min(widest + 20, 260))
+
+    def _narrow(self, text: str) -> None:
+        kept = self.bay_id
+        self.model.narrow(text)
+        self.choose(kept)
+
+    def _choose_columns(self, _place: int) -> None:
+        kept = self.bay_id
+        self.table.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+        self.model.show_columns(columns_of(str(self.columns.currentData())))
+        self._fit()
+        self.choose(kept, 0)
+
+    def _open(self) -> None:
+        if self.bay_id:
+            self.opened.emit(self.bay_id)
+
+    def _explain(self) -> None:
+        figure = self.model.figure_at(self.table.currentIndex())
+        if figure is not None:
+            explain(figure, self)
+
+    def _moved(self, now: QModelIndex, before: QModelIndex) -> None:
+        if now.row() != before.row() and self.bay_id:
+            self.moved.emit(self.bay_id)

@@ -1,0 +1,150 @@
+"""Where houses and bays stand on the map, in metres. Plain geometry, north up, no screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bayround.facts.farm import Bay, House
+from bayround.week.snapshot import BayWeek
+
+GAP_M = 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle in metres: *east* and *south* of the map's north-west corner."""
+
+    east: float
+    south: float
+    width: float
+    height: float
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        """Its centre."""
+        return self.east + self.width / 2, self.south + self.height / 2
+
+
+@dataclass(frozen=True, slots=True)
+class FarmPlan:
+    """The whole farm: a box a house and a box a bay, by id, and the size of the map in metres."""
+
+    houses: dict[str, Box]
+    bays: dict[str, Box]
+    width: float
+    height: float
+
+
+def lay_out(bays: Sequence[BayWeek], aspect: float, gap_m: float = GAP_M) -> FarmPlan:
+    """Place every house at its map place, the others in rows that fill a field of *aspect* (width ÷ height).
+
+    Bays lie inside their house in walk order.
+    """
+    houses = {seen.house.id: seen.house for seen in bays}
+    placed = [house for house in houses.values() if _has_place(house)]
+    unplaced = [house for house in houses.values() if not _has_place(house)]
+    boxes = _at_their_places(placed)
+    below = max((box.south + box.height for box in boxes.values()), default=0.0) + (gap_m if boxes else 0.0)
+    for house_id, box in _in_best_rows(unplaced, aspect, gap_m).items():
+        boxes[house_id] = replace(box, south=box.south + below)
+    inside: dict[str, Box] = {}
+    for house_id, box in boxes.items():
+        inside |= _bays_in(box, [seen.bay for seen in bays if seen.house.id == house_id])
+    return FarmPlan(
+        boxes,
+        inside,
+        max((box.east + box.width for box in boxes.values()), default=1.0),
+        max((box.south + box.height for box in boxes.values()), default=1.0),
+    )
+
+
+def nearest(boxes: dict[str, Box], start: str, east: int, south: int) -> str:
+    """Return the bay next to *start* in one direction (±1, 0), or *start* when there is none."""
+    if start not in boxes:
+        return next(iter(boxes), "")
+    x, y = boxes[start].middle
+    best, best_cost = start, float("inf")
+    for bay_id, box in boxes.items():
+        along = (box.middle[0] - x) * east + (box.middle[1] - y) * south
+        across = abs((box.middle[0] - x) * south) + abs((box.middle[1] - y) * east)
+        if bay_id == start or along <= 0.01:
+            continue
+        cost = along + 3 * across
+        if cost < best_cost:
+            best, best_cost = bay_id, cost
+    return best
+
+
+def _has_place(house: House) -> bool:
+    return house.map_east_m is not None and house.map_north_m is not None
+
+
+def _at_their_places(houses: Sequence[House]) -> dict[str, Box]:
+    """Turn metres east and north of a corner into metres from the north-west corner."""
+    if not houses:
+        return {}
+    west = min(house.map_east_m or 0.0 for house in houses)
+    north = max((house.map_north_m or 0.0) + house.width_m for house in houses)
+    return {
+        house.id: Box(
+            (house.map_east_m or 0.0) - west,
+            north - (house.map_north_m or 0.0) - house.width_m,
+            house.length_m,
+            house.width_m,
+        )
+        for house in houses
+    }
+
+
+def _in_best_rows(houses: Sequence[House], aspect: float, gap_m: float) -> dict[str, Box]:
+    if not houses:
+        return {}
+    best: dict[str, Box] = {}
+    best_scale = 0.0
+    for columns in range(1, len(houses) + 1):
+        boxes = _in_rows(houses, columns, gap_m)
+        width = max(box.east + box.width for box in boxes.values())
+        height = max(box.south + box.height for box in boxes.values())
+        scale = min(aspect / width, 1 / height)
+        if scale > best_scale:
+            best, best_scale = boxes, scale
+    return best
+
+
+def _in_rows(houses: Sequence[House], columns: int, gap_m: float) -> dict[str, Box]:
+    boxes: dict[str, Box] = {}
+    south = 0.0
+    for first in range(0, len(houses), columns):
+        row = houses[first : first + columns]
+        east = 0.0
+        for house in row:
+            boxes[house.id] = Box(east, south, house.length_m, house.width_m)
+            east += house.length_m + gap_m
+        south += max(house.width_m for house in row) + gap_m
+    return boxes
+
+
+def _bays_in(house: Box, bays: Sequence[Bay]) -> dict[str, Box]:
+    """Fill the house with its bays row by row; shrink them when their sizes do not fit into it."""
+    rows: list[list[Bay]] = []
+    used = float("inf")
+    for bay in bays:
+        if used + bay.length_m > house.width * 1.01:
+            rows.append([])
+            used = 0.0
+        rows[-1].append(bay)
+        used += bay.length_m
+    wide = max((sum(bay.length_m for bay in row) for row in rows), default=1.0)
+    high = sum(max(bay.width_m for bay in row) for row in rows)
+    across = min(1.0, house.width / wide)
+    down = min(1.0, house.height / high) if high else 1.0
+    boxes: dict[str, Box] = {}
+    south = house.south
+    for row in rows:
+        east = house.east
+        for bay in row:
+            boxes[bay.id] = Box(east, south, bay.length_m * across, bay.width_m * down)
+            east += bay.length_m * across
+        south += max(bay.width_m for bay in row) * down
+    return boxes
