@@ -55,8 +55,10 @@ class BayPlan:
     plants: int
     stems_per_plant: int
     training: str
-    carries_per_m2: float
+    stops_setting_at_per_m2: float
     vigour: float
+    pace: float = 1.0
+    fruit_size: float = 1.0
     colour_aim: str = "coloured"
     not_tied_from: date | None = None
 
@@ -85,11 +87,11 @@ class CropPlan:
     tied_when: str
     tie_every_cm: float
     left_free_cm: float
+    put_off_chance: float
     first_flower_day: int
-    flowers_per_week_per_stem: float
+    flowers_per_100_cd_per_stem: float
     full_flowering_after_days: int
     set_chance_empty: float
-    full_share_at_rest: float
     drop_young: float
     drop_green: float
     base_c: float

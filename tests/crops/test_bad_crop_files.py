@@ -70,8 +70,8 @@ FIRST_THRIPS = 'kind = "card_per_day"\ncrops = ["cucumber"]\nvalue = 20'
         ('key = "fruit_set"', 'key = "flowers"', "fields.4 'flowers'..stage: must be one of 'flower'"),
         ('stage = "set"', 'stage = "green"', "fields.4 'fruit_set'..stage: must be one of 'set'"),
         (
-            "decimals = 1",
-            "decimals = 2",
+            "decimals = 0\nhard_low = 1\n",
+            "decimals = 2\nhard_low = 1\n",
             "fields.1 'height_cm'..decimals: must be a whole number from 0 to 1",
         ),
     ],

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from bayround.crops import Crops, apply_overrides, load_crops
 from bayround.facts.farm import FarmInfo
-from bayround.records import backup, farm_file, read_season
-from bayround.records.farm_file import Store
+from bayround.records import backup, farm_file, read_parts, rotation
+from bayround.records.store import Store
 
 
 @dataclass(slots=True)
@@ -56,7 +56,7 @@ def open_farm(path: Path, *, read_only: bool = False) -> OpenFarm:
 
 def crops_of(store: Store) -> Crops:
     """Return the crop profiles with this farm's own numbers."""
-    overrides = read_season.read_overrides(store)
+    overrides = read_parts.read_overrides(store)
     return apply_overrides(load_crops(), [(change.crop, change.name, change.value) for change in overrides])
 
 
@@ -64,5 +64,5 @@ def back_up(farm: OpenFarm, folder: Path, now: datetime | None = None) -> Path:
     """Write a verified backup and thin out the old ones; return its path."""
     moment = now or datetime.now(UTC)
     made = backup.back_up(farm.store, folder, moment)
-    backup.rotate(folder, moment)
+    rotation.rotate(folder, moment)
     return made

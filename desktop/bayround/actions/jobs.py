@@ -10,7 +10,7 @@ from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
 from bayround.facts.work import JobEvent, JobRecord, JobStep
 from bayround.jobs.job import Job
-from bayround.records import write_work
+from bayround.records import write_setup
 from bayround.words import _
 
 
@@ -71,18 +71,6 @@ def _step(
     note: str = "",
 ) -> str:
     record_id = job.record_id or new_id()
-    record = None
-    if job.record_id is None:
-        record = JobRecord(
-            id=record_id,
-            bay_id=job.bay_id,
-            kind=job.kind,
-            target=job.target,
-            raised_on=job.raised_on,
-            due_on=job.due_on,
-            reason=job.reason,
-            hours_estimated=job.hours.value,
-        )
     event = JobEvent(
         id=new_id(),
         job_id=record_id,
@@ -93,5 +81,18 @@ def _step(
         hours=hours,
         note=note,
     )
-    write_work.add_job_event(farm.store, event, record)
+    if job.record_id is not None:
+        write_setup.add(farm.store, event)
+        return record_id
+    record = JobRecord(
+        id=record_id,
+        bay_id=job.bay_id,
+        kind=job.kind,
+        target=job.target,
+        raised_on=job.raised_on,
+        due_on=job.due_on,
+        reason=job.reason,
+        hours_estimated=job.hours.value,
+    )
+    write_setup.add(farm.store, record, event)
     return record_id

@@ -22,7 +22,7 @@ from bayround.facts.rounds import (
     WeedNote,
 )
 from bayround.facts.visit import VisitFacts
-from bayround.records import read_season, read_visit, write_visit
+from bayround.records import read_parts, read_visit, write_visit
 from bayround.week import panel as week_panel
 from bayround.week import visit_sheet
 from bayround.week.visit_sheet import Panel, VisitSheet
@@ -43,7 +43,7 @@ class WalkStop:
 
 def rounds(farm: OpenFarm) -> tuple[Round, ...]:
     """Return all rounds, newest first."""
-    found = read_season.read_rounds(farm.store)
+    found = read_parts.read_rounds(farm.store)
     return tuple(sorted(found, key=lambda item: (item.held_on, item.id), reverse=True))
 
 
@@ -56,13 +56,10 @@ def start_round(farm: OpenFarm, held_on: date, scout_id: str, note: str = "") ->
 
 def walk(farm: OpenFarm, round_id: str) -> tuple[WalkStop, ...]:
     """Return the bays of a round in walk order; bays without a crop that day are left out."""
-    season = read_season.read_season(farm.store)
-    this_round = next((item for item in season.rounds if item.id == round_id), None)
-    if this_round is None:
-        raise Refused(_("This round is not in the farm file."))
-    visits = {visit.bay_id: visit for visit in season.visits if visit.round_id == round_id}
+    this_round = _round(farm, round_id)
+    visits = {visit.bay_id: visit for visit in read_parts.read_round_visits(farm.store, round_id)}
     stops = []
-    for past in gather(season, this_round.held_on, drafts=True):
+    for past in gather(read_parts.read_setup(farm.store), this_round.held_on):
         if past.planting is None:
             continue
         visit = visits.get(past.bay.id)
@@ -81,13 +78,9 @@ def walk(farm: OpenFarm, round_id: str) -> tuple[WalkStop, ...]:
 
 def open_visit(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> VisitSheet:
     """Begin (or take up again) the visit of one bay in a round and return its sheet."""
-    season = read_season.read_season(farm.store, bay_id=bay_id)
-    this_round = next((item for item in season.rounds if item.id == round_id), None)
-    if this_round is None:
-        raise Refused(_("This round is not in the farm file."))
-    known = next(
-        (item for item in season.visits if item.round_id == round_id and item.bay_id == bay_id), None
-    )
+    this_round = _round(farm, round_id)
+    begun_already = read_parts.read_round_visits(farm.store, round_id)
+    known = next((item for item in begun_already if item.bay_id == bay_id), None)
     if known is not None:
         return read_sheet(farm, known.id)
     past = _past_of(farm, bay_id, this_round.held_on)
@@ -168,8 +161,15 @@ def finish(farm: OpenFarm, visit_id: str, now: datetime) -> None:
     write_visit.finish_visit(farm.store, visit_id, now)
 
 
+def _round(farm: OpenFarm, round_id: str) -> Round:
+    found = next((item for item in read_parts.read_rounds(farm.store) if item.id == round_id), None)
+    if found is None:
+        raise Refused(_("This round is not in the farm file."))
+    return found
+
+
 def _past_of(farm: OpenFarm, bay_id: str, until: date) -> BayPast:
-    season = read_season.read_season(farm.store, bay_id=bay_id)
+    season = read_parts.read_bay(farm.store, bay_id)
     for past in gather(season, until):
         if past.bay.id == bay_id:
             return past
@@ -178,7 +178,9 @@ def _past_of(farm: OpenFarm, bay_id: str, until: date) -> BayPast:
 
 def _record(seen: VisitFacts) -> VisitRecord:
     readings = {reading.marked_plant_id: reading for reading in seen.readings}
-    return VisitRecord(seen.visit, readings, seen.checks, seen.cards, seen.weeds, seen.answers)
+    return VisitRecord(
+        seen.visit, readings, seen.pest_checks, seen.card_counts, seen.weed_notes, seen.doubt_answers
+    )
 
 
 def _sheet(farm: OpenFarm, past: BayPast, seen: VisitFacts) -> VisitSheet:

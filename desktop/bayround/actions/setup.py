@@ -12,7 +12,7 @@ from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts
 from bayround.figures.figure import Figure
-from bayround.records import read_season, write_setup
+from bayround.records import read_parts, write_setup
 from bayround.week import setup_doubts, walk_plan
 from bayround.words import _
 
@@ -21,7 +21,7 @@ SetUp = FarmInfo | Person | House | Bay | Planting | MarkedPlant
 
 def read(farm: OpenFarm) -> SeasonFacts:
     """Return the set-up of the farm (people, houses, bays, plantings, marked plants)."""
-    return read_season.read_setup(farm.store)
+    return read_parts.read_setup(farm.store)
 
 
 def add(farm: OpenFarm, *facts: SetUp) -> None:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 from bayround.actions.farm import OpenFarm
+from bayround.facts.bay_past import gather
 from bayround.facts.problems import Refused
 from bayround.facts.weeks import Week
-from bayround.records import read_season
+from bayround.figures.figure import Figure
+from bayround.records import read_parts, read_season
 from bayround.week import build
 from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
@@ -15,7 +18,7 @@ from bayround.words import _
 
 def weeks_with_rounds(farm: OpenFarm) -> tuple[Week, ...]:
     """Return the weeks that hold a round, oldest first."""
-    return tuple(sorted({Week.of(item.held_on) for item in read_season.read_rounds(farm.store)}))
+    return tuple(sorted({Week.of(item.held_on) for item in read_parts.read_rounds(farm.store)}))
 
 
 def newest_week(farm: OpenFarm) -> Week:
@@ -46,3 +49,12 @@ def picture(farm: OpenFarm, week: Week | None, today: date) -> WeekSnapshot:
             to_do=_("Rounds are kept from {first} to {last}.").format(first=known[0], last=known[-1]),
         )
     return build.build(read_season.read_season(farm.store), farm.crops, chosen, today)
+
+
+def bay_season(farm: OpenFarm, bay_id: str, today: date) -> tuple[tuple[Week, Mapping[str, Figure]], ...]:
+    """Return (week, figures) of every visit of the planting that stands in a bay, oldest first."""
+    season = read_parts.read_bay(farm.store, bay_id)
+    for past in gather(season, today):
+        if past.bay.id == bay_id:
+            return build.earlier_weeks(past, farm.crops, Week.of(today).plus(1), weeks_back=520)
+    return ()

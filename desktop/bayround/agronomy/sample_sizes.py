@@ -6,8 +6,9 @@ Every size is the smallest whole number that meets the request, found by trying,
 import math
 from collections.abc import Callable
 
-from bayround.agronomy.distributions import chi_square_quantile, t_quantile, two_sided_t, two_sided_z
+from bayround.agronomy.distributions import chi_square_quantile, two_sided_t, two_sided_z
 from bayround.agronomy.inputs import positive_number, share_between, whole_number
+from bayround.agronomy.power import power_of_t_test
 from bayround.agronomy.refusals import CENSUS_TOO_BLIND, TOO_MANY_PLANTS_NEEDED, Refused
 
 _MOST_PLANTS = 1_000_000
@@ -154,21 +155,6 @@ def plants_to_find_one_in_bay(
     return Refused(CENSUS_TOO_BLIND) if found is None else found
 
 
-def chance_of_telling_apart(plants_each: int, standardised_difference: float, level: float = 0.95) -> float:
-    """Power of the two-sided t test for two bays with ``plants_each`` plants each.
-
-    ``standardised_difference`` is difference / standard deviation. Noncentral t with 2n-2 degrees of freedom
-    and noncentrality d·√(n/2). Raises ValueError for fewer than two plants each.
-    """
-    from scipy.special import nctdtr
-
-    n = whole_number(plants_each, "plants in each bay", at_least=2)
-    freedom = 2 * n - 2
-    limit = t_quantile(0.5 + share_between(level, "level") / 2.0, freedom)
-    centre = abs(standardised_difference) * math.sqrt(n / 2.0)
-    return float(1.0 - nctdtr(freedom, centre, limit) + nctdtr(freedom, centre, -limit))
-
-
 def plants_to_tell_apart(
     difference: float, standard_deviation: float, power: float = 0.8, level: float = 0.95
 ) -> int | Refused:
@@ -180,9 +166,10 @@ def plants_to_tell_apart(
     effect = abs(difference) / positive_number(standard_deviation, "standard deviation")
     positive_number(effect, "difference")
     share_between(power, "power")
+    share_between(level, "level")
     highest = 2
-    while highest <= _MOST_PLANTS and chance_of_telling_apart(highest, effect, level) < power:
+    while highest <= _MOST_PLANTS and power_of_t_test(effect, 1.0, highest, alpha=1.0 - level) < power:
         highest *= 2
     if highest > _MOST_PLANTS:
         return Refused(TOO_MANY_PLANTS_NEEDED)
-    return _smallest(lambda n: chance_of_telling_apart(n, effect, level) >= power, 2, highest) or highest
+    return _smallest(lambda n: power_of_t_test(effect, 1.0, n, alpha=1.0 - level) >= power, 2, highest) or highest

@@ -69,6 +69,9 @@ FIELD_KEYS = (
     "soft_high",
     "monotone",
     "max_rise_per_week",
+    "usual_spread",
+    "plant_spread",
+    "measuring_error",
     "counts_as_fruit",
     "stage",
 )
@@ -168,11 +171,22 @@ def read_field(table: TomlTable, about: TomlTable) -> ReadingField:
         soft_high=limits[2],
         monotone=table.flag("monotone"),
         max_rise_per_week=max_rise,
+        usual_spread=_above_0(table, "usual_spread"),
+        plant_spread=_above_0(table, "plant_spread"),
+        measuring_error=table.number("measuring_error"),
         counts_as_fruit=counts_as_fruit,
         stage=FIELD_STAGES.get(key, ""),
         source=source,
         basis=basis,
     )
+
+
+def _above_0(table: TomlTable, name: str) -> float:
+    """A spread: above 0. Raises ValueError when it is not."""
+    found = table.number(name)
+    if found <= 0:
+        raise table.fault(name, f"must be above 0, not {found:g}")
+    return found
 
 
 def read_numbers(table: TomlTable) -> dict[str, SourcedNumber]:

@@ -41,7 +41,9 @@ class ReadingField:
 
     Outside `hard_low..hard_high` a value is impossible, outside `soft_low..soft_high` doubtful, in `unit`
     ("" for a count on the whole plant). A `monotone` field never falls on the same plant. A rise of more than
-    `max_rise_per_week` is doubtful (None: no limit). `stage` is "" where no flowers or fruit are counted.
+    `max_rise_per_week` is doubtful (None: no limit). `usual_spread` is the standard deviation of a plant's weekly change (monotone) or level (counts:
+    on a square-root scale, where it is 1), `plant_spread` that between plants; a fall up to `measuring_error` is let
+    pass. `stage` is "" where no flowers or fruit are counted.
     """
 
     key: str
@@ -55,6 +57,9 @@ class ReadingField:
     soft_high: float
     monotone: bool
     max_rise_per_week: float | None
+    usual_spread: float
+    plant_spread: float
+    measuring_error: float
     counts_as_fruit: bool
     stage: FruitStage | Literal[""]
     source: str

@@ -39,7 +39,9 @@ def band_text(band: reckon.Band) -> str:
     return _("{low} to {high}").format(low=words.number(band.low, 0), high=words.number(band.high, 0))
 
 
-def judgement(past: BayPast, record: VisitRecord, profile: CropProfile, load: FruitLoad) -> reckon.LoadJudgement | None:
+def judgement(
+    past: BayPast, record: VisitRecord, profile: CropProfile, load: FruitLoad
+) -> reckon.LoadJudgement | None:
     """Return the verdict on a visit's load, or nothing where there is no band for the crop's age."""
     if past.planting is None:
         return None
@@ -68,7 +70,9 @@ def thinning(past: BayPast, record: VisitRecord, profile: CropProfile) -> reckon
     per_plant = reckon.Band(band.low * m2_per_plant, band.high * m2_per_plant)
     if int(per_plant.high) < per_plant.low:
         return None
-    return reckon.fruit_to_take_off(carried, per_plant, plants_standing=max(past.planting.plants, len(carried)))
+    return reckon.fruit_to_take_off(
+        carried, per_plant, plants_standing=max(past.planting.plants, len(carried))
+    )
 
 
 def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) -> dict[str, Figure]:
@@ -83,7 +87,10 @@ def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) 
     value = load.per_m2.value
     over = value - band.high if value > band.high else min(0.0, value - band.low)
     point = profile.load_band[0]
-    inputs = ((_("Band"), f"{band_text(band)} {_('fruit/m²')}"), (_("Load"), sampled.shown(value, 1, _("fruit/m²"))))
+    inputs = (
+        (_("Band"), f"{band_text(band)} {_('fruit/m²')}"),
+        (_("Load"), sampled.shown(value, 1, _("fruit/m²"))),
+    )
     why = Why(_(RULE), inputs, point.source, point.basis)
     take = thinning(past, record, profile)
     take_why = Why(_(TAKE_RULE), inputs, point.source, point.basis)
@@ -91,7 +98,14 @@ def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) 
     n = load.per_m2.plants
     return {
         "load_over_band": Figure(
-            "load_over_band", _("Load against band"), over, _("fruit/m²"), 1, why, n=n, says=_(SAYS[judged.verdict])
+            "load_over_band",
+            _("Load against band"),
+            over,
+            _("fruit/m²"),
+            1,
+            why,
+            n=n,
+            says=_(SAYS[judged.verdict]),
         ),
         "fruit_to_remove": Figure(
             "fruit_to_remove",

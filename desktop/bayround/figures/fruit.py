@@ -49,11 +49,25 @@ def load_of(past: BayPast, record: VisitRecord | None) -> reckon.FruitLoad | Non
 def _loads(past: BayPast, load: reckon.FruitLoad | None) -> dict[str, Figure]:
     counted = _("Set, green, turning and coloured fruit of the marked plants")
     per_m2 = (
-        words.number(past.planting.plants / past.bay.area_m2, 2) if past.planting is not None else words.MISSING
+        words.number(past.planting.plants / past.bay.area_m2, 2)
+        if past.planting is not None
+        else words.MISSING
     )
     rows = (
-        ("fruit_per_plant", _("Fruit per plant"), _("fruit/plant"), load.per_plant if load else None, counted + "."),
-        ("fruit_per_stem", _("Fruit per stem"), _("fruit/stem"), load.per_stem if load else None, counted + _(" ÷ their stems.")),
+        (
+            "fruit_per_plant",
+            _("Fruit per plant"),
+            _("fruit/plant"),
+            load.per_plant if load else None,
+            counted + ".",
+        ),
+        (
+            "fruit_per_stem",
+            _("Fruit per stem"),
+            _("fruit/stem"),
+            load.per_stem if load else None,
+            counted + _(" ÷ their stems."),
+        ),
         (
             "fruit_per_m2",
             _("Fruit load"),
@@ -66,7 +80,9 @@ def _loads(past: BayPast, load: reckon.FruitLoad | None) -> dict[str, Figure]:
     for figure_id, label, unit, estimate, rule in rows:
         plants = str(estimate.plants) if estimate else "0"
         inputs = ((_("Plants counted"), plants), (_("Plants per m²"), per_m2))
-        found[figure_id] = _figure(figure_id, label, unit, estimate, Why(rule, inputs, LOAD_SOURCE, "published"))
+        found[figure_id] = _figure(
+            figure_id, label, unit, estimate, Why(rule, inputs, LOAD_SOURCE, "published")
+        )
     return found
 
 
@@ -74,7 +90,15 @@ def _figure(figure_id: str, label: str, unit: str, estimate: reckon.LoadEstimate
     if estimate is None:
         return Figure(figure_id, label, None, unit, 1, why, missing=_("No fruit was counted at this visit."))
     return Figure(
-        figure_id, label, estimate.value, unit, 1, why, low=estimate.low, high=estimate.high, n=estimate.plants
+        figure_id,
+        label,
+        estimate.value,
+        unit,
+        1,
+        why,
+        low=estimate.low,
+        high=estimate.high,
+        n=estimate.plants,
     )
 
 
@@ -87,7 +111,13 @@ def _new_fruit(past: BayPast) -> Figure:
     now, before = sampled.fruit_of(latest), sampled.fruit_of(previous)
     why = Why(rule, (), LOAD_SOURCE, "published")
     missing = Figure(
-        "fruit_set_since", label, None, unit, 1, why, missing=_("Needs the same plants counted at two visits.")
+        "fruit_set_since",
+        label,
+        None,
+        unit,
+        1,
+        why,
+        missing=_("Needs the same plants counted at two visits."),
     )
     if latest is None or previous is None or past.planting is None or latest.day <= previous.day:
         return missing
@@ -106,7 +136,9 @@ def _new_fruit(past: BayPast) -> Figure:
     if since.plants_with_loss:
         lost = words.listing([names.get(plant, "?") for plant in since.plants_with_loss])
         inputs.append((_("Plants with fewer fruit than before"), lost))
-    return _figure("fruit_set_since", label, unit, since.per_plant, Why(rule, tuple(inputs), LOAD_SOURCE, "published"))
+    return _figure(
+        "fruit_set_since", label, unit, since.per_plant, Why(rule, tuple(inputs), LOAD_SOURCE, "published")
+    )
 
 
 def pick_stage(profile: CropProfile, planting: Planting) -> str:
@@ -122,10 +154,14 @@ def _ready(past: BayPast, profile: CropProfile | None) -> Figure:
         return sampled.mean_figure("ripe_per_m2", label, {}, unit, 1, None, "")
     stage = pick_stage(profile, past.planting)
     ripe = _at_or_beyond(past.latest, FROM_STAGE[stage])
-    rule = _("Fruit at the stage it is picked at ({stage}) or beyond × plants per m² of the bay.").format(stage=_(stage))
+    rule = _("Fruit at the stage it is picked at ({stage}) or beyond × plants per m² of the bay.").format(
+        stage=_(stage)
+    )
     per_m2 = past.planting.plants / past.bay.area_m2
     inputs = ((_("Plants per m²"), words.number(per_m2, 2)),)
-    return sampled.mean_figure("ripe_per_m2", label, ripe, unit, 1, past.planting.plants, rule, inputs, scale=per_m2)
+    return sampled.mean_figure(
+        "ripe_per_m2", label, ripe, unit, 1, past.planting.plants, rule, inputs, scale=per_m2
+    )
 
 
 def _at_or_beyond(record: VisitRecord | None, fields: tuple[str, ...]) -> Mapping[str, float]:

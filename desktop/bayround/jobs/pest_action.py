@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from bayround.facts.work import JobKind
-from bayround.figures import pests
+from bayround.figures import pest_verdicts
 from bayround.jobs import hours
 from bayround.jobs.case import Case
 from bayround.jobs.job import Job
@@ -17,8 +17,8 @@ CAUTION = "Ask whoever may decide on treatments; the product label and local rul
 def rule(case: Case) -> list[Job]:
     """Return one job for each organism whose check says act."""
     jobs = []
-    for verdict in pests.verdicts(case.visit, case.profile, case.crops.organisms):
-        if verdict.decision is not pests.Decision.ACT:
+    for verdict in pest_verdicts.verdicts(case.visit, case.profile, case.crops.organisms):
+        if verdict.decision is not pest_verdicts.Decision.ACT:
             continue
         figure_id = f"incidence_{verdict.organism.key}"
         numbers = (figure_id,) if figure_id in case.figures else ("incidence_percent",)

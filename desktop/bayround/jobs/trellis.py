@@ -22,7 +22,7 @@ def rule(case: Case) -> list[Job]:
     days_left = case.figures["days_to_tie"].value
     if above.value >= urgent:
         due, priority = case.visit.day + timedelta(days=1), 1
-        reason = _("Heads stand {above} cm above the last tie; more than {limit} cm breaks stems.")
+        reason = _("Heads stand {above} cm above the last tie; from {limit} cm it is urgent.")
         limit = urgent
     elif above.value >= every:
         due, priority = case.visit.day + timedelta(days=3), 2

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, fields
 from datetime import UTC, date, datetime
 from enum import StrEnum
 from typing import Any, Generic, TypeVar, cast
 
-from sqlalchemy import Select, Table, select
+from sqlalchemy import Result, Select, Table, select
 
 from bayround.facts import farm, rounds, work
 from bayround.facts.problems import FarmFileProblem, Refused
@@ -20,15 +19,17 @@ Fact = TypeVar("Fact")
 Value = str | int | float | bool | date | datetime | StrEnum | None
 
 _WHOLE_NUMBER_LIMIT = 2**63
+_ROWS_AT_ONCE = 1000
 
 
 @dataclass(frozen=True, slots=True)
 class Kind(Generic[Fact]):
-    """One kind of fact: its class, its table and the fields that hold a word of a fixed list."""
+    """One kind of fact: its class, its table and the field (none has two) that holds a word of a fixed list."""
 
     fact: type[Fact]
     table: Table
-    words: Mapping[str, type[StrEnum]] = field(default_factory=dict)
+    word: str | None = None
+    words: type[StrEnum] = StrEnum
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -39,20 +40,20 @@ class Kind(Generic[Fact]):
 # Facts that others refer to come first: the order in which a mixture of facts is written.
 KINDS: tuple[Kind[Any], ...] = (
     Kind(farm.FarmInfo, tables.farm),
-    Kind(farm.Person, tables.person, {"role": farm.Role}),
-    Kind(farm.House, tables.house, {"kind": farm.HouseKind}),
+    Kind(farm.Person, tables.person, "role", farm.Role),
+    Kind(farm.House, tables.house, "kind", farm.HouseKind),
     Kind(farm.Bay, tables.bay),
-    Kind(farm.Planting, tables.planting, {"colour_aim": farm.ColourAim}),
+    Kind(farm.Planting, tables.planting, "colour_aim", farm.ColourAim),
     Kind(farm.MarkedPlant, tables.marked_plant),
     Kind(rounds.Round, tables.round_),
-    Kind(rounds.Visit, tables.visit, {"state": rounds.VisitState}),
-    Kind(rounds.Reading, tables.reading, {"state": rounds.PlantState}),
+    Kind(rounds.Visit, tables.visit, "state", rounds.VisitState),
+    Kind(rounds.Reading, tables.reading, "state", rounds.PlantState),
     Kind(rounds.PestCheck, tables.pest_check),
     Kind(rounds.CardCount, tables.card_count),
     Kind(rounds.WeedNote, tables.weed_note),
     Kind(rounds.DoubtAnswer, tables.doubt_answer),
-    Kind(work.JobRecord, tables.job, {"kind": work.JobKind}),
-    Kind(work.JobEvent, tables.job_event, {"step": work.JobStep}),
+    Kind(work.JobRecord, tables.job, "kind", work.JobKind),
+    Kind(work.JobEvent, tables.job_event, "step", work.JobStep),
     Kind(work.Treatment, tables.treatment),
     Kind(work.TreatmentBay, tables.treatment_bay),
     Kind(work.Pick, tables.pick),
@@ -124,26 +125,24 @@ def select_facts(kind: Kind[Any]) -> Select[Any]:
     return select(*(kind.table.c[name] for name in kind.names))
 
 
-def facts_of(kind: Kind[Fact], rows: Iterable[Sequence[Any]]) -> tuple[Fact, ...]:
-    """Turn rows of `select_facts` into facts.
+def facts_of(kind: Kind[Fact], result: Result[Any]) -> tuple[Fact, ...]:
+    """Turn the answer to `select_facts` into facts.
 
     Raises:
         FarmFileProblem: when the file holds a value that the program could never have written.
     """
-    names = kind.names
-    worded = [(names.index(name), words) for name, words in kind.words.items()]
     make = cast(Any, kind.fact)
+    facts: list[Fact] = []
+    place = kind.names.index(kind.word) if kind.word else 0
+    known = {word.value: word for word in kind.words}
     try:
-        if not worded:
-            return tuple(make(*row) for row in rows)
-        found = []
-        for row in rows:
-            values = list(row)
-            for place, words in worded:
-                values[place] = words(values[place])
-            found.append(make(*values))
-        return tuple(found)
-    except (ValueError, TypeError, AttributeError) as error:
+        for rows in result.partitions(_ROWS_AT_ONCE):
+            if kind.word:
+                facts += [make(*row[:place], known[row[place]], *row[place + 1 :]) for row in rows]
+            else:
+                facts += [make(*row) for row in rows]
+        return tuple(facts)
+    except (ValueError, TypeError, AttributeError, LookupError) as error:
         raise FarmFileProblem(
             _("The farm file holds a value in “{table}” that can't be read.").format(table=kind.table.name),
             _("Nothing was changed."),

@@ -205,18 +205,21 @@ def _upgrade(store: Store, engine: Engine) -> None:
     from bayround.records.upgrades.run import run_steps  # Alembic is slow to import and seldom needed
 
     kept = back_up(store, places.backups_dir(store.path), datetime.now(UTC))
-    with problems.database_in_words(store.path):
-        with _without_reference_checks(engine), _step(engine) as connection:
-            run_steps(connection)
-            connection.exec_driver_sql(f"PRAGMA user_version = {tables.SCHEMA_VERSION}")
-            if found := check.damage(check.driver(connection), at_most=1):
-                raise FarmFileProblem(
-                    _("“{name}” could not be brought up to date: {why}").format(
-                        name=store.path.name, why=found[0]
-                    ),
-                    _("The file is as it was; a backup is “{backup}”.").format(backup=kept.name),
-                    _("Go on with the older Bayround, and have the file looked at."),
-                )
+    with (
+        problems.database_in_words(store.path),
+        _without_reference_checks(engine),
+        _step(engine) as connection,
+    ):
+        run_steps(connection)
+        connection.exec_driver_sql(f"PRAGMA user_version = {tables.SCHEMA_VERSION}")
+        if found := check.damage(check.driver(connection), at_most=1):
+            raise FarmFileProblem(
+                _("“{name}” could not be brought up to date: {why}").format(
+                    name=store.path.name, why=found[0]
+                ),
+                _("The file is as it was; a backup is “{backup}”.").format(backup=kept.name),
+                _("Go on with the older Bayround, and have the file looked at."),
+            )
 
 
 @contextmanager

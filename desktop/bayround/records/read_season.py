@@ -14,6 +14,7 @@ from bayround.records.codec import facts_of, kind_of, select_facts
 from bayround.records.store import Store
 
 Fact = TypeVar("Fact")
+_ALWAYS = true()
 
 
 def read_season(store: Store, first: date | None = None, last: date | None = None) -> SeasonFacts:
@@ -55,8 +56,10 @@ def read_season(store: Store, first: date | None = None, last: date | None = Non
 
 
 def _within(day: ColumnElement[date], first: date | None, last: date | None) -> ColumnElement[bool]:
-    lower = true() if first is None else day >= first
-    upper = true() if last is None else day <= last
+    if first is None and last is None:
+        return _ALWAYS
+    lower = _ALWAYS if first is None else day >= first
+    upper = _ALWAYS if last is None else day <= last
     return and_(lower, upper)
 
 
@@ -74,8 +77,10 @@ def _dated(connection: Connection, fact: type[Fact], within: ColumnElement[bool]
 
 def _of_visits(connection: Connection, fact: type[Fact], visits: ColumnElement[bool]) -> tuple[Fact, ...]:
     kind = kind_of(fact)
-    joined = select_facts(kind).join(t.visit, t.visit.c.id == kind.table.c.visit_id)
-    return _read(connection, fact, joined.where(visits))
+    query = select_facts(kind)
+    if visits is not _ALWAYS:
+        query = query.join(t.visit, t.visit.c.id == kind.table.c.visit_id).where(visits)
+    return _read(connection, fact, query)
 
 
 def _rounds(connection: Connection, first: date | None, last: date | None) -> tuple[rounds.Round, ...]:

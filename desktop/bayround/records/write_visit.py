@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, delete, insert, select, update
+from sqlalchemy import Connection, delete, insert, select, update
 
 from bayround.facts.farm import Planting
 from bayround.facts.ids import new_id
@@ -102,30 +102,32 @@ def save_cells(store: Store, visit_id: str, cells: Iterable[tuple[str, str, floa
             raise KeyError(field)
         by_plant.setdefault(marked_plant_id, {})[field] = value
     with store.writing() as connection:
-        visit = _draft(connection, visit_id)
+        planting_id = _planting_of_draft(connection, visit_id)
         for marked_plant_id, values in by_plant.items():
-            _write_reading(connection, visit, marked_plant_id, values)
+            _write_reading(connection, visit_id, planting_id, marked_plant_id, values)
 
 
 def save_plant_state(store: Store, visit_id: str, marked_plant_id: str, state: PlantState) -> None:
     """Keep what was found in place of a marked plant."""
     with store.writing() as connection:
-        _write_reading(connection, _draft(connection, visit_id), marked_plant_id, {"state": state})
+        planting_id = _planting_of_draft(connection, visit_id)
+        _write_reading(connection, visit_id, planting_id, marked_plant_id, {"state": state})
 
 
 def save_plant_note(store: Store, visit_id: str, marked_plant_id: str, note: str) -> None:
     """Keep a remark on one marked plant."""
     with store.writing() as connection:
-        _write_reading(connection, _draft(connection, visit_id), marked_plant_id, {"note": note})
+        planting_id = _planting_of_draft(connection, visit_id)
+        _write_reading(connection, visit_id, planting_id, marked_plant_id, {"note": note})
 
 
-def _draft(connection: Connection, visit_id: str) -> Row[Any]:
-    """Return id, state and planting of a draft.
+def _planting_of_draft(connection: Connection, visit_id: str) -> str:
+    """Return the planting that a draft is of.
 
     Raises:
         Refused: when it is finished; KeyError when there is none.
     """
-    columns = select(t.visit.c.id, t.visit.c.state, t.visit.c.planting_id)
+    columns = select(t.visit.c.state, t.visit.c.planting_id)
     visit = connection.execute(columns.where(t.visit.c.id == visit_id)).one_or_none()
     if visit is None:
         raise KeyError(visit_id)
@@ -133,25 +135,24 @@ def _draft(connection: Connection, visit_id: str) -> Row[Any]:
         raise Refused(
             _("This visit is finished."), _("Nothing was changed."), _("Use “Correct” and say why.")
         )
-    return visit
+    planting_id: str = visit.planting_id
+    return planting_id
 
 
 def _write_reading(
-    connection: Connection, visit: Row[Any], marked_plant_id: str, values: dict[str, Value]
+    connection: Connection, visit_id: str, planting_id: str, marked_plant_id: str, values: dict[str, Value]
 ) -> None:
     reading, plant = t.reading, t.marked_plant
     kept = {field: storable(value) for field, value in values.items()}
-    this = (reading.c.visit_id == visit.id) & (reading.c.marked_plant_id == marked_plant_id)
+    this = (reading.c.visit_id == visit_id) & (reading.c.marked_plant_id == marked_plant_id)
     if connection.execute(update(reading).where(this).values(kept)).rowcount:
         return
-    planting_id = connection.execute(
-        select(plant.c.planting_id).where(plant.c.id == marked_plant_id)
-    ).scalar()
-    if planting_id != visit.planting_id:
+    own = connection.execute(select(plant.c.planting_id).where(plant.c.id == marked_plant_id)).scalar()
+    if own != planting_id:
         raise KeyError(marked_plant_id)
     if all(value is None or value == "" for value in kept.values()):
         return  # nothing was there and nothing is to be
-    empty = row_of(Reading(new_id(), visit.id, marked_plant_id))
+    empty = row_of(Reading(new_id(), visit_id, marked_plant_id))
     connection.execute(insert(reading).values({**empty, **kept}))
 
 
@@ -175,7 +176,7 @@ def _save(store: Store, seen: Seen) -> None:
     row = row_of(seen)
     this = (table.c.id == seen.id) & (table.c.visit_id == seen.visit_id)
     with store.writing() as connection:
-        _draft(connection, seen.visit_id)
+        _planting_of_draft(connection, seen.visit_id)
         if not connection.execute(update(table).where(this).values(row)).rowcount:
             connection.execute(insert(table).values(row))
 
@@ -202,7 +203,7 @@ def _remove(store: Store, fact: type[Any], row_id: str, person_id: str | None, a
         found = facts_of(kind, connection.execute(select_facts(kind).where(this)))
         if not found:
             raise KeyError(row_id)
-        _draft(connection, found[0].visit_id)
+        _planting_of_draft(connection, found[0].visit_id)
         connection.execute(delete(kind.table).where(this))
         corrections.record(
             connection, kind.table.name, row_id, corrections.REMOVED, corrections.whole_text(found[0]), "",
@@ -213,7 +214,7 @@ def _remove(store: Store, fact: type[Any], row_id: str, person_id: str | None, a
 def save_visit_note(store: Store, visit_id: str, note: str) -> None:
     """Keep the remark on a whole draft visit."""
     with store.writing() as connection:
-        _draft(connection, visit_id)
+        _planting_of_draft(connection, visit_id)
         connection.execute(update(t.visit).where(t.visit.c.id == visit_id).values(note=storable(note)))
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast, VisitRecord
-from bayround.figures import pests
+from bayround.figures import pest_verdicts
 from bayround.jobs import due_jobs
 from bayround.week.bay_figures import all_figures
 from bayround.week.visit_sheet import Panel
@@ -34,6 +34,6 @@ def build(past: BayPast, record: VisitRecord, crops: Crops) -> Panel:
     found = all_figures(with_this, crops, record.day)
     return Panel(
         figures=tuple(found[figure_id] for figure_id in PANEL_FIGURES),
-        decisions=pests.decisions(record, profile, crops.organisms),
+        decisions=pest_verdicts.decisions(record, profile, crops.organisms),
         jobs=due_jobs(with_this, found, crops, record.day),
     )

@@ -19,12 +19,14 @@ VERMILLION, ORANGE, SKY_BLUE, YELLOW, BLUE = "D55E00", "E69F00", "56B4E9", "F0E4
 HEADING_GREY, QUIET_GREY, LINE_GREY = "E3E7E0", "F3F4F1", "8A938C"
 
 URGENT, THIS_WEEK, LATER = VERMILLION, ORANGE, SKY_BLUE
-OVER, UNDER = ORANGE, SKY_BLUE
+OVER, UNDER, UNEVEN = ORANGE, SKY_BLUE, YELLOW
 NOT_SEEN = "not seen"
 """Name of the hatched ground of a bay that was not visited (a pattern, so that it shows in grey print)."""
 
 PRIORITY_GROUND = {1: URGENT, 2: THIS_WEEK, 3: LATER}
-PRIORITY_MARK = {1: "▲", 2: "●", 3: "○"}
+PRIORITY_MARK = {1: "■", 2: "●", 3: "○"}
+OVER_MARK, UNDER_MARK, UNEVEN_MARK = "▲", "▼", "◊"
+"""Shapes for grey print; every Windows font since WGL4 has them."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,6 +58,12 @@ class Table:
     empty: str
     notes: tuple[str, ...] = ()
     fold: bool = False
+    head_row: int = HEAD_ROW
+
+    @property
+    def last_row(self) -> int:
+        """Last row of the sheet that the table takes."""
+        return self.head_row + len(self.rows)
 
 
 def nothing() -> None:
@@ -68,21 +74,20 @@ def write(pen: Pen, table: Table, farm_and_week: str, watch: Callable[[], None] 
     """Write the table under the title and set up the page; return the last row written."""
     sheet = pen.sheet
     if not table.rows:
-        pen.text(HEAD_ROW, 1, table.empty, Look(size=11))
-        last = _notes(pen, table.notes, HEAD_ROW + 2, 110)
+        pen.text(table.head_row, 1, table.empty, Look(size=11))
+        last = _notes(pen, table.notes, table.head_row + 2, 110)
         page.set_up(sheet, farm_and_week, "L", last)
         return last
     _refuse_twins(table.heads)
-    _headings(pen, table.heads)
+    _headings(pen, table)
     _rows(pen, table, watch)
-    last_row = HEAD_ROW + len(table.rows)
-    _name_table(pen, table, last_row)
+    _name_table(pen, table)
     folded = _folded(table)
     width = _widths(pen, table, folded)
-    sheet.freeze_panes = sheet.cell(FIRST_ROW, table.keys + 1)
+    sheet.freeze_panes = sheet.cell(table.head_row + 1, table.keys + 1)
     notes = table.notes + _folded_note(table, folded)
-    last = _notes(pen, notes, last_row + 2, width) if notes else last_row
-    page.set_up(sheet, farm_and_week, letter(len(table.heads)), last, f"{HEAD_ROW}:{HEAD_ROW}")
+    last = _notes(pen, notes, table.last_row + 2, width) if notes else table.last_row
+    page.set_up(sheet, farm_and_week, letter(len(table.heads)), last, f"{table.head_row}:{table.head_row}")
     return last
 
 
@@ -99,17 +104,17 @@ def _refuse_twins(heads: Sequence[Head]) -> None:
         raise ValueError(f"Two columns of a table have the same heading: {sorted(titles)}")
 
 
-def _headings(pen: Pen, heads: Sequence[Head]) -> None:
+def _headings(pen: Pen, table: Table) -> None:
     left, right = HEADING, replace(HEADING, across="right")
-    for column, head in enumerate(heads, 1):
-        pen.text(HEAD_ROW, column, head.title, right if head.right else left)
+    for column, head in enumerate(table.heads, 1):
+        pen.text(table.head_row, column, head.title, right if head.right else left)
 
 
 def _rows(pen: Pen, table: Table, watch: Callable[[], None]) -> None:
     looks = [_look(head) for head in table.heads]
     dates = [replace(look, number_format=DATE_FORMAT, across="left") for look in looks]
     texts = [replace(look, is_text=True, number_format="General") for look in looks]
-    for row, values in enumerate(table.rows, FIRST_ROW):
+    for row, values in enumerate(table.rows, table.head_row + 1):
         if row % _ROWS_BETWEEN_CHECKS == 0:
             watch()
         for column, value in enumerate(values, 1):
@@ -129,11 +134,12 @@ def _look(head: Head) -> Look:
     )
 
 
-def _name_table(pen: Pen, table: Table, last_row: int) -> None:
+def _name_table(pen: Pen, table: Table) -> None:
     from openpyxl.worksheet.table import Table as NamedTable
     from openpyxl.worksheet.table import TableStyleInfo
 
-    named = NamedTable(displayName=table.name, ref=f"A{HEAD_ROW}:{letter(len(table.heads))}{last_row}")
+    ref = f"A{table.head_row}:{letter(len(table.heads))}{table.last_row}"
+    named = NamedTable(displayName=table.name, ref=ref)
     named.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=True)
     pen.sheet.add_table(named)
 
@@ -175,7 +181,7 @@ def _widths(pen: Pen, table: Table, folded: Sequence[int]) -> float:
             continue
         lines = max(lines, _lines(head.title, width - _FILTER_BUTTON))
         total += width
-    pen.sheet.row_dimensions[HEAD_ROW].height = _LINE_POINTS * lines + 3
+    pen.sheet.row_dimensions[table.head_row].height = _LINE_POINTS * lines + 3
     return total
 
 
@@ -210,4 +216,4 @@ def _notes(pen: Pen, notes: Sequence[str], row: int, width: float) -> int:
         for line in wrap(note, max(60, int(width * 1.05))):
             pen.text(row, 1, line, NOTE)
             row += 1
-    return max(row - 1, HEAD_ROW)
+    return row - 1

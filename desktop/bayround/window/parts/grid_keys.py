@@ -29,6 +29,17 @@ class GridKey(Enum):
     OTHER = auto()
 
 
+class Step(Enum):
+    """Where to go from a cell: along the walk, or to the neighbour (rows, columns)."""
+
+    NEXT = auto()
+    BACK = auto()
+    UP = (-1, 0)
+    DOWN = (1, 0)
+    LEFT = (0, -1)
+    RIGHT = (0, 1)
+
+
 _PLAIN = {
     Qt.Key.Key_Return: GridKey.NEXT,
     Qt.Key.Key_Enter: GridKey.NEXT,

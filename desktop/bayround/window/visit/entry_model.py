@@ -39,7 +39,9 @@ class CellLook:
     faint: str = ""
     mark: Mark = Mark.NONE
     shut: bool = False
-    """Not to be keyed in (plant skipped or dead, or a name)."""
+    """Not to be keyed in (plant skipped or dead)."""
+    words: bool = False
+    """Words stand at the left, numbers at the right."""
 
 
 class EntryModel(QAbstractTableModel):

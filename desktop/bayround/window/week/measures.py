@@ -71,9 +71,9 @@ def classes_for(amounts: Sequence[float]) -> Classes:
     low, high = min(amounts, default=0.0), max(amounts, default=0.0)
     wanted = (high - low) / STEPS
     size = 10.0 ** math.floor(math.log10(wanted)) if wanted > 0 else 0.1
-    for factor in (1, 2, 2.5, 5, 10, 20, 25, 50):
+    for factor in (1, 2, 5, 10, 20, 50):
         step = max(size * factor, 0.1)
         first = math.floor(low / step + 1e-9) * step
-        if step >= 0.1 and first + STEPS * step >= high - 1e-9:
+        if first + STEPS * step >= high - 1e-9:
             return Classes(first, step)
     raise AssertionError("Round steps always suffice.")  # 50 × size is at least five times what is wanted

@@ -1,0 +1,73 @@
+"""Sheet “Jobs due”: every job with its reason, in working order."""
+
+from __future__ import annotations
+
+from bayround.paper.workbook import marks, tables
+from bayround.paper.workbook.cells import Pen
+from bayround.paper.workbook.contents import Contents
+from bayround.paper.workbook.tables import FIRST_ROW, Head, Row, Styled, Table
+from bayround.words import _
+
+TITLE = "Jobs due"
+DUE_COLUMN = 2
+FINISHED = frozenset({"done", "skipped"})
+"""States in which a job waits for the next visit, not for a worker."""
+
+
+def write(pen: Pen, contents: Contents) -> None:
+    """Write the sheet."""
+    pen.title(
+        contents.title(_(TITLE)),
+        _("In working order; hours are estimates. The product label, local rules and licensed people come first."),
+    )
+    table = _table(contents)
+    tables.write(pen, table, contents.farm_and_week, contents.watch)
+    if table.rows:
+        texts = sorted({(job.priority, job.priority_text) for job in contents.snapshot.jobs})
+        marks.priorities(pen.sheet, f"A{FIRST_ROW}:A{table.last_row}", texts)
+
+
+def _table(contents: Contents) -> Table:
+    snapshot = contents.snapshot
+    heads = (
+        Head(_("Priority"), 19),
+        Head(_("Due"), 12),
+        Head(_("Late"), 7),
+        Head(_("House"), 20, wrap=True),
+        Head(_("Bay"), 16, wrap=True),
+        Head(_("Job"), 16),
+        Head(_("Reason"), 58, wrap=True),
+        Head(_("Hours (h)"), 9, right=True),
+        Head(_("Stopped by"), 34, wrap=True),
+        Head(_("State"), 14, wrap=True),
+        Head(_("Given to"), 16, wrap=True),
+        Head(_("Seen on"), 12),
+        Head(_("What happened so far"), 34, wrap=True),
+    )
+    rows: list[Row] = []
+    for job in snapshot.jobs:
+        seen = snapshot.bay(job.bay_id)
+        late = job.due_on < snapshot.as_of and job.state.value not in FINISHED
+        rows.append(
+            (
+                job.priority_text,
+                job.due_on,
+                _("late") if late else None,
+                seen.house.name,
+                seen.bay.name,
+                job.kind_text,
+                job.reason,
+                Styled(job.hours.cell, job.hours.number_format),
+                job.blocked_text or None,
+                job.state_text,
+                job.assigned_to or None,
+                job.raised_on,
+                "; ".join(job.history) or None,
+            )
+        )
+    unknown = {job.kind_text: job.hours.missing for job in snapshot.jobs if job.hours.missing}
+    notes = tuple(
+        _("Hours not known for {kind}: {reason}").format(kind=kind.lower(), reason=reason)
+        for kind, reason in unknown.items()
+    )
+    return Table("jobs_due", heads, rows, 2, _("No job is due this week."), notes)

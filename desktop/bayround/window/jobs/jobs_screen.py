@@ -1,0 +1,193 @@
+"""The Jobs screen: what is due, why, in which order; give it out, tick it off."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSplitter, QStackedLayout, QVBoxLayout, QWidget
+
+from bayround.actions import jobs as job_actions
+from bayround.actions import week as week_actions
+from bayround.actions.jobs import Job, Moment
+from bayround.facts.problems import Problem
+from bayround.week.snapshot import WeekSnapshot
+from bayround.window.desk import Desk
+from bayround.window.jobs.job_detail import JobDetail
+from bayround.window.jobs.job_list import JobList
+from bayround.window.jobs.step_form import StepAnswer, StepForm
+from bayround.window.parts.empty import EmptyState
+from bayround.window.parts.notice import Notice
+from bayround.window.parts.screen import Screen
+from bayround.words import _
+
+
+class JobsScreen(Screen):
+    """The due list of the newest week on the left, the chosen job in full on the right."""
+
+    name = "jobs"
+    title = "Jobs"
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self.snapshot: WeekSnapshot | None = None
+        self.list = JobList()
+        self.detail = JobDetail()
+        self.form = StepForm()
+        self.form.bind(self._take_keyboard)
+        self.notice = Notice()
+        self.empty = EmptyState()
+        self.buttons = self._build_buttons()
+        self._pages = QStackedLayout(self)
+        self._pages.addWidget(self._build_page())
+        self._pages.addWidget(self.empty)
+        self.list.moved.connect(self._show_job)
+        self.list.opened.connect(lambda: self._first_button().setFocus(Qt.FocusReason.OtherFocusReason))
+        find = QShortcut(QKeySequence.StandardKey.Find, self)
+        find.activated.connect(self.list.filter.setFocus)
+
+    def show_again(self, key: str = "") -> None:
+        """Read the due jobs again; *key* is a job's key or a bay's id to put the cursor on."""
+        farm, today = self.desk.farm, self.desk.today()
+        self.desk.tasks.ask(
+            lambda: week_actions.picture(farm, None, today),
+            lambda snapshot: self._show(snapshot, key),
+            self._show_problem,
+        )
+
+    def first_focus(self) -> QWidget:
+        """Return the list, or the button when there is nothing."""
+        return self.empty.button if self._pages.currentWidget() is self.empty else self.list.table
+
+    @property
+    def job(self) -> Job | None:
+        """The job under the cursor."""
+        return self.list.current
+
+    def _build_buttons(self) -> dict[str, QPushButton]:
+        steps: tuple[tuple[str, str, str, Callable[[], None]], ...] = (
+            ("give", _("&Give to …"), "Ctrl+G", self._give),
+            ("start", _("S&tart"), "Ctrl+T", self._start),
+            ("done", _("&Done …"), "Ctrl+D", self._done),
+            ("skip", _("S&kip …"), "Ctrl+Shift+S", self._skip),
+        )
+        buttons = {}
+        for key, text, shortcut, act in steps:
+            button = QPushButton(text)
+            button.setToolTip(shortcut)
+            button.clicked.connect(act)
+            QShortcut(QKeySequence(shortcut), self).activated.connect(act)
+            buttons[key] = button
+        return buttons
+
+    def _build_page(self) -> QWidget:
+        side = QFrame()
+        side.setObjectName("panel")
+        column = QVBoxLayout(side)
+        column.setContentsMargins(0, 0, 0, 8)
+        column.addWidget(self.detail, 1)
+        actions = QHBoxLayout()
+        actions.setContentsMargins(16, 0, 16, 0)
+        actions.setSpacing(8)
+        for button in self.buttons.values():
+            actions.addWidget(button)
+        actions.addStretch(1)
+        lower = QVBoxLayout()
+        lower.setContentsMargins(16, 0, 16, 0)
+        lower.addWidget(self.form)
+        lower.addWidget(self.notice)
+        column.addLayout(actions)
+        column.addLayout(lower)
+        split = QSplitter(Qt.Orientation.Horizontal)
+        split.addWidget(self.list)
+        split.addWidget(side)
+        split.setStretchFactor(0, 3)
+        split.setStretchFactor(1, 2)
+        split.setSizes([740, 400])
+        split.setChildrenCollapsible(False)
+        split.setHandleWidth(16)
+        page = QWidget()
+        layout = QVBoxLayout(page)
+        layout.setContentsMargins(16, 8, 16, 8)
+        layout.addWidget(split)
+        return page
+
+    def _show(self, snapshot: WeekSnapshot, key: str) -> None:
+        self.snapshot = snapshot
+        self._pages.setCurrentIndex(0)
+        by_bay = next((job.key for job in snapshot.jobs if job.bay_id == key), key)
+        self.list.show_jobs(snapshot.jobs, snapshot.people, by_bay)
+        self._show_job()
+
+    def _show_job(self) -> None:
+        job = self.job
+        self.form.close_form()
+        self.detail.show_job(job)
+        for button in self.buttons.values():
+            button.setEnabled(job is not None)
+
+    def _show_problem(self, error: BaseException) -> None:
+        if not isinstance(error, Problem):
+            raise error
+        self.empty.say(
+            error.message,
+            _("Jobs come out of the rounds: key one in, and what is due appears here."),
+            _("Go to &Visit"),
+            lambda: self.desk.go("visit", ""),
+        )
+        self._pages.setCurrentWidget(self.empty)
+
+    def _give(self) -> None:
+        job = self.job
+        if job is None or self.snapshot is None:
+            return
+        people = [person for person in self.snapshot.people if person.active]
+        if not people:
+            self.notice.say("ask", _("There is nobody to give it to yet. Add people under Farm."))
+            return
+        self.form.ask_person(
+            job, people, lambda answer: self._keep(job_actions.assign, job, answer.person_id, self._moment())
+        )
+
+    def _start(self) -> None:
+        if self.job is not None:
+            self._keep(job_actions.start, self.job, self._moment())
+
+    def _done(self) -> None:
+        job = self.job
+        if job is not None:
+            self.form.ask_done(job, lambda answer: self._keep_done(job, answer))
+
+    def _keep_done(self, job: Job, answer: StepAnswer) -> None:
+        self._keep(job_actions.done, job, self._moment(), answer.hours, answer.words)
+
+    def _skip(self) -> None:
+        job = self.job
+        if job is not None:
+            self.form.ask_reason(lambda answer: self._keep(job_actions.skip, job, self._moment(), answer.words))
+
+    def _moment(self) -> Moment:
+        return Moment(self.desk.today(), self.desk.now(), self.desk.person_id)
+
+    def _keep(self, step: Callable[..., str], job: Job, *rest: object) -> None:
+        farm = self.desk.farm
+        self.desk.tasks.change(lambda: step(farm, job, *rest), lambda _id: self._kept(job), self._refused)
+
+    def _kept(self, job: Job) -> None:
+        self.form.close_form()
+        self.notice.clear()
+        self.desk.tell(_("Kept: {job}, {bay}.").format(job=job.kind_text, bay=job.bay_name))
+        self.show_again(self.list.key_after(job.key))
+        self._take_keyboard()
+
+    def _refused(self, error: BaseException) -> None:
+        (self.form.notice if self.form.isVisible() else self.notice).refuse(error)
+
+    def _take_keyboard(self) -> None:
+        self.list.table.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _first_button(self) -> QPushButton:
+        return self.buttons["give"]
+
+

@@ -1,0 +1,258 @@
+"""A grid that is keyed in from end to end without the mouse."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QTableView, QWidget
+
+from bayround.window.parts.grid_keys import GridKey, Step, commit_open_editor, meaning, open_editor
+from bayround.window.parts.number_editor import NumberEditor
+from bayround.window.parts.number_entry import can_stand, plain_digits
+from bayround.window.visit.cell_delegate import CellDelegate
+from bayround.window.visit.entry_model import EntryModel, Takes
+from bayround.words import _
+
+
+class EntryTable(QTableView):
+    """Enter walks on, arrows move, digits open the cell; an open editor is kept whatever happens.
+
+    Signals:
+        said: a quiet line for the person.
+        past_end, before_start: Enter (or Tab) went past the last cell, Shift+Tab before the first.
+        undo_wanted, paste_wanted: Ctrl+Z; the clipboard's text on Ctrl+V.
+        at_cell: the current cell changed.
+    """
+
+    said = Signal(str)
+    past_end = Signal()
+    before_start = Signal()
+    undo_wanted = Signal()
+    paste_wanted = Signal(str)
+    at_cell = Signal(QModelIndex)
+
+    def __init__(self, model: EntryModel, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.entries = model
+        self.moves_on = True
+        """Whether complete numbers move on by themselves."""
+        self._delegate = CellDelegate(self)
+        self.setItemDelegate(self._delegate)
+        self.setModel(model)
+        self.setAccessibleName(name)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.DoubleClicked)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ContiguousSelection)
+        self.setTabKeyNavigation(True)
+        self.setWordWrap(False)
+        self._set_sizes()
+        self._delegate.go_on.connect(self.leave_editor)
+        self._delegate.give_up.connect(self._give_up)
+        self._delegate.left.connect(self.commit_open)
+        model.modelAboutToBeReset.connect(self.commit_open)
+        model.said.connect(self.said)
+        self._acts: dict[GridKey, Callable[[], None]] = {
+            GridKey.NEXT: lambda: self.step(Step.NEXT),
+            GridKey.BACK: lambda: self.step(Step.BACK),
+            GridKey.STEP_BACK_AND_EDIT: self._backspace,
+            GridKey.EDIT: self.edit_current,
+            GridKey.CLEAR: lambda: self._put(None),
+            GridKey.NO_VALUE: self._no_value,
+            GridKey.SAME_AS_LAST: self._same_as_last,
+            GridKey.SAME_AS_ABOVE: self._same_as_above,
+            GridKey.UNDO: self.undo_wanted.emit,
+            GridKey.COPY: self._copy,
+            GridKey.PASTE: lambda: self.paste_wanted.emit(QGuiApplication.clipboard().text()),
+        }
+
+    def _set_sizes(self) -> None:
+        down, across = self.verticalHeader(), self.horizontalHeader()
+        down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        down.setDefaultSectionSize(max(24, self.fontMetrics().height() + 8))
+        across.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        across.setHighlightSections(False)
+        across.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+
+    def commit_open(self) -> bool:
+        """Keep what stands in the open editor; false when the number is refused and it stays open."""
+        editor = open_editor(self)
+        if commit_open_editor(self):
+            return True
+        if isinstance(editor, NumberEditor):
+            self.said.emit(editor.refusal())
+        return False
+
+    def leave_editor(self, step: Step, carried: str = "") -> None:
+        """Keep the open number, go a step, and begin the next cell with *carried*."""
+        if self.commit_open() and self.step(step) and carried:
+            self._begin(carried)
+
+    def step(self, step: Step) -> bool:
+        """Go to another cell; false at the end (told by signal) or while a refused number stands open."""
+        if not self.commit_open():
+            return False
+        index = self.currentIndex()
+        if step in (Step.NEXT, Step.BACK):
+            target = self._along_the_walk(index, 1 if step is Step.NEXT else -1)
+            if not target.isValid():
+                (self.past_end if step is Step.NEXT else self.before_start).emit()
+                return False
+        else:
+            rows, columns = step.value
+            target = index.siblingAtRow(index.row() + rows) if rows else index.siblingAtColumn(index.column() + columns)
+        if target.isValid():
+            self.setCurrentIndex(target)
+        return target.isValid()
+
+    def edit_current(self) -> None:
+        """Open the current cell with the number that stands there; it then waits for Enter."""
+        index = self.currentIndex()
+        if self.entries.takes(index) is Takes.NOTHING:
+            self._put(self.entries.value(index))
+            return
+        self.edit(index)
+        editor = open_editor(self)
+        if isinstance(editor, NumberEditor):
+            editor.moves_on = False
+            editor.end(False)
+
+    def go_to_first(self, wanted: Callable[[QModelIndex], bool]) -> bool:
+        """Go to the first cell of the walk that is *wanted*; false when there is none."""
+        for row in range(self.entries.rowCount()):
+            for column in range(self.entries.columnCount()):
+                index = self.entries.index(row, column)
+                if self.entries.is_stop(index) and wanted(index):
+                    self.setCurrentIndex(index)
+                    return True
+        return False
+
+    def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
+        """Tell where the person is."""
+        super().currentChanged(current, previous)
+        self.at_cell.emit(current)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """A page that goes away keeps what stands in its open editor."""
+        self.commit_open()
+        super().hideEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A click elsewhere keeps the open number; a refused one keeps the cell."""
+        if self.commit_open():
+            super().mousePressEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Do what the key means; keys of the screen (F6, Ctrl+Enter) are left to it."""
+        wanted = meaning(event)
+        if not self.currentIndex().isValid() or wanted is GridKey.OTHER:
+            super().keyPressEvent(event)
+            return
+        event.accept()
+        is_text = self.entries.takes(self.currentIndex()) is Takes.TEXT
+        signs = (GridKey.NO_VALUE, GridKey.SAME_AS_ABOVE, GridKey.SAME_AS_LAST)
+        if wanted is GridKey.TYPED or (is_text and wanted in signs):
+            if not event.isAutoRepeat():
+                self._typed(plain_digits(event.text()))
+            return
+        self._acts[wanted]()
+
+    def _typed(self, text: str) -> None:
+        index = self.currentIndex()
+        takes = self.entries.takes(index)
+        if takes is Takes.TEXT:
+            self.edit(index)
+            editor = open_editor(self)
+            if editor is not None:
+                editor.setText(text)  # type: ignore[attr-defined]
+        elif takes is Takes.CHOICE:
+            self._choose(text)
+        elif not self.entries.row_key(index.row(), text):
+            self._begin(text)
+
+    def _begin(self, text: str) -> None:
+        """Open the current cell with a first digit in place of what stood there."""
+        index = self.currentIndex()
+        if self.entries.takes(index) is not Takes.NUMBER:
+            if text.isdigit():
+                self._put(self.entries.value(index))  # says why the cell is shut
+            return
+        if not can_stand(text, self.entries.rule(index)):
+            self.said.emit(_("“{key}” has no meaning in this cell.").format(key=text))
+            return
+        self.edit(index)
+        editor = open_editor(self)
+        if isinstance(editor, NumberEditor):
+            editor.clear()
+            editor.moves_on = self.moves_on
+            editor.type_in(text)
+
+    def _choose(self, letter: str) -> None:
+        index = self.currentIndex()
+        choices = self.entries.choices(index)
+        values = [value for value, _word in choices]
+        fitting = [
+            value for value, word in choices if letter == " " or word.casefold().startswith(letter.casefold())
+        ]
+        if fitting:
+            now = self.entries.value(index)
+            after = [value for value in fitting if now in values and values.index(value) > values.index(str(now))]
+            self._put((after or fitting)[0])
+
+    def _backspace(self) -> None:
+        """On an empty cell: back to the cell before, opened; on a filled one: its last character goes."""
+        empty = self.entries.value(self.currentIndex()) in (None, "")
+        if empty and not self.step(Step.BACK):
+            return
+        self.edit_current()
+        editor = open_editor(self)
+        if not empty and isinstance(editor, NumberEditor):
+            editor.backspace()
+
+    def _give_up(self, and_back: bool) -> None:
+        editor = open_editor(self)
+        if editor is not None:
+            self.closeEditor(editor, QAbstractItemDelegate.EndEditHint.RevertModelCache)
+        if and_back:
+            self.step(Step.BACK)
+            self.edit_current()
+
+    def _put(self, value: float | str | None) -> bool:
+        return self.entries.put(self.currentIndex(), value)
+
+    def _no_value(self) -> None:
+        self.entries.no_value(self.currentIndex())
+        self.step(Step.NEXT)
+
+    def _same_as_last(self) -> None:
+        offered = self.entries.offered(self.currentIndex())
+        if offered is None:
+            self.said.emit(_("There is no earlier value to take over."))
+        elif self._put(offered):
+            self.step(Step.NEXT)
+
+    def _same_as_above(self) -> None:
+        index = self.currentIndex()
+        above = index.siblingAtRow(index.row() - 1)
+        if not above.isValid() or self.entries.value(above) in (None, ""):
+            self.said.emit(_("There is no value above to take over."))
+        elif self._put(self.entries.value(above)):
+            self.step(Step.NEXT)
+
+    def _copy(self) -> None:
+        chosen = sorted((index.row(), index.column()) for index in self.selectedIndexes())
+        if chosen:
+            rows = range(chosen[0][0], chosen[-1][0] + 1)
+            columns = range(min(place[1] for place in chosen), max(place[1] for place in chosen) + 1)
+            cells = [[str(self.entries.index(row, column).data() or "") for column in columns] for row in rows]
+            QGuiApplication.clipboard().setText("\n".join("\t".join(row) for row in cells))
+
+    def _along_the_walk(self, index: QModelIndex, by: int) -> QModelIndex:
+        columns = self.entries.columnCount()
+        place = index.row() * columns + index.column() + by if index.isValid() else 0
+        while 0 <= place < self.entries.rowCount() * columns:
+            found = self.entries.index(*divmod(place, columns))
+            if self.entries.is_stop(found):
+                return found
+            place += by
+        return QModelIndex()

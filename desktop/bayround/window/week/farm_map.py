@@ -1,0 +1,182 @@
+"""The farm drawn to scale: houses and bays in place, shaded by a measure, jobs marked on them."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QToolTip, QWidget
+
+from bayround.week.snapshot import BayWeek
+from bayround.window import theme
+from bayround.window.week import map_painting
+from bayround.window.week.map_layout import FarmPlan, lay_out, nearest
+from bayround.window.week.measures import MEASURES, Classes, Measure, classes_for
+from bayround.words import _
+
+_ARROWS = {
+    Qt.Key.Key_Left: (-1, 0),
+    Qt.Key.Key_Right: (1, 0),
+    Qt.Key.Key_Up: (0, -1),
+    Qt.Key.Key_Down: (0, 1),
+}
+
+
+class FarmMap(QWidget):
+    """Arrow keys walk from bay to bay, Enter or a double click opens one.
+
+    Attributes:
+        opened: the id of a bay that a person opened.
+        moved: the id of the bay that was chosen.
+    """
+
+    opened = Signal(str)
+    moved = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setMinimumSize(280, 240)
+        self.setAccessibleName(_("Map of the farm"))
+        self._bays: dict[str, BayWeek] = {}
+        self._plan = FarmPlan({}, {}, 1.0, 1.0)
+        self._measure = MEASURES[0]
+        self._classes = Classes(0.0, 1.0)
+        self._chosen = ""
+
+    def sizeHint(self) -> QSize:
+        """Return a good size."""
+        return QSize(460, 480)
+
+    @property
+    def chosen(self) -> str:
+        """Id of the chosen bay, or nothing."""
+        return self._chosen
+
+    @property
+    def measure(self) -> Measure:
+        """The measure by which the map is shaded."""
+        return self._measure
+
+    def show_bays(self, bays: tuple[BayWeek, ...]) -> None:
+        """Show the bays of a week."""
+        self._bays = {seen.bay.id: seen for seen in bays}
+        if self._chosen not in self._bays:
+            self._chosen = next(iter(self._bays), "")
+        self._arrange()
+        self._reckon_classes()
+
+    def shade_by(self, measure: Measure) -> None:
+        """Shade by another measure."""
+        self._measure = measure
+        self._reckon_classes()
+
+    def choose(self, bay_id: str) -> None:
+        """Put the cursor on a bay."""
+        if bay_id in self._bays and bay_id != self._chosen:
+            self._chosen = bay_id
+            self._say_chosen()
+            self.update()
+
+    def bay_at(self, place: QPointF) -> str:
+        """Return the id of the bay drawn at a place of this widget, or nothing."""
+        view = self._view()
+        return next((key for key, box in self._plan.bays.items() if view.box(box).contains(place)), "")
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw houses, bays, cursor, legend, scale and north arrow."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        look, view = theme.now(), self._view()
+        map_painting.ground(painter, QRectF(self.rect()), look, self.hasFocus())
+        house_names = {seen.house.id: seen.house for seen in self._bays.values()}
+        for house_id, box in self._plan.houses.items():
+            map_painting.house(painter, view.box(box), house_names[house_id], look, self.font())
+        for bay_id, box in self._plan.bays.items():
+            seen = self._bays[bay_id]
+            map_painting.bay(painter, view.box(box), seen, self._measure, self._classes, look)
+        if self._chosen in self._plan.bays:
+            map_painting.cursor(painter, view.box(self._plan.bays[self._chosen]), look)
+        has_missing = any(self._measure.figure(seen).shown is None for seen in self._bays.values())
+        map_painting.legend(painter, self._legend_box(), self._measure, self._classes, look, has_missing)
+        map_painting.scale_and_north(painter, QRectF(self.rect()), view, look)
+        painter.end()
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Place the houses anew for the new shape."""
+        self._arrange()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Walk with the arrow keys; Enter opens."""
+        key = Qt.Key(event.key())
+        if key in _ARROWS and self._bays:
+            self._take(nearest(self._plan.bays, self._chosen, *_ARROWS[key]))
+        elif key in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and self._chosen:
+            self.opened.emit(self._chosen)
+        else:
+            super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Choose the bay under the mouse."""
+        self._take(self.bay_at(event.position()))
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Open the bay under the mouse."""
+        bay_id = self.bay_at(event.position())
+        if bay_id:
+            self.opened.emit(bay_id)
+
+    def event(self, event: QEvent) -> bool:
+        """Show what is known of the bay under the mouse."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            seen = self._bays.get(self.bay_at(QPointF(event.pos())))
+            QToolTip.showText(event.globalPos(), self.describe(seen) if seen else "", self)
+            return True
+        return super().event(event)
+
+    def describe(self, seen: BayWeek) -> str:
+        """Return in words what the map shows of a bay."""
+        figure = self._measure.figure(seen)
+        value = figure.text_with_unit if figure.value is not None else figure.missing
+        lines = [f"{seen.house.name} · {seen.bay.name}", f"{_(self._measure.title)}: {value} {figure.says}".strip()]
+        lines += [f"{job.kind_text}: {job.due_text}" for job in seen.jobs]
+        return "\n".join(lines)
+
+    def _take(self, bay_id: str) -> None:
+        if bay_id and bay_id != self._chosen:
+            self.choose(bay_id)
+            self.moved.emit(bay_id)
+
+    def _say_chosen(self) -> None:
+        self.setAccessibleDescription(self.describe(self._bays[self._chosen]))
+
+    def _reckon_classes(self) -> None:
+        figures = (self._measure.figure(seen) for seen in self._bays.values())
+        amounts = [amount for figure in figures if (amount := self._measure.amount(figure)) is not None]
+        self._classes = classes_for(amounts)
+        if self._chosen:
+            self._say_chosen()
+        self.update()
+
+    def _arrange(self) -> None:
+        field = self._field()
+        aspect = field.width() / max(field.height(), 1.0)
+        self._plan = lay_out(tuple(self._bays.values()), aspect)
+        for _again in range(2):  # the gap has to hold a line of text, so it depends on the scale it leads to
+            line_m = QFontMetricsF(self.font()).height() * 1.5 / self._view().pixels_per_m
+            self._plan = lay_out(tuple(self._bays.values()), aspect, line_m)
+        self.update()
+
+    def _line(self) -> float:
+        return QFontMetricsF(self.font()).height()
+
+    def _legend_box(self) -> QRectF:
+        height = self._line() * 3.4
+        return QRectF(16, self.height() - height - 8, self.width() - 32, height)
+
+    def _field(self) -> QRectF:
+        top = self._line() * 1.6 + 8
+        return QRectF(16, top, self.width() - 32, self.height() - top - self._line() * 5.6 - 8)
+
+    def _view(self) -> map_painting.View:
+        return map_painting.View.fitting(self._field(), self._plan.width, self._plan.height)

@@ -1,0 +1,226 @@
+"""Painting of the farm map: every state is told by shape, hatch or number as well as by colour."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
+
+from bayround import words
+from bayround.facts.farm import House, HouseKind
+from bayround.week.snapshot import BayWeek
+from bayround.window import theme
+from bayround.window.colours import Colours
+from bayround.window.week.map_layout import Box
+from bayround.window.week.measures import STEPS, Classes, Measure
+from bayround.words import _
+
+_HATCHES = (
+    Qt.BrushStyle.NoBrush,
+    Qt.BrushStyle.Dense7Pattern,
+    Qt.BrushStyle.BDiagPattern,
+    Qt.BrushStyle.DiagCrossPattern,
+    Qt.BrushStyle.Dense5Pattern,
+)
+_WALLS = {
+    HouseKind.GREENHOUSE: Qt.PenStyle.SolidLine,
+    HouseKind.NET_HOUSE: Qt.PenStyle.DashLine,
+    HouseKind.TUNNEL: Qt.PenStyle.DashDotLine,
+    HouseKind.OPEN_BED: Qt.PenStyle.DotLine,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """From metres on the farm to pixels of the widget."""
+
+    left: float
+    top: float
+    pixels_per_m: float
+
+    @classmethod
+    def fitting(cls, field: QRectF, width_m: float, height_m: float) -> View:
+        """Return the largest view of so many metres that fits into a field, centred across."""
+        scale = max(min(field.width() / width_m, field.height() / height_m), 0.01)
+        return cls(field.left() + (field.width() - width_m * scale) / 2, field.top(), scale)
+
+    def box(self, box: Box) -> QRectF:
+        """Return a box of the plan in pixels."""
+        scale = self.pixels_per_m
+        return QRectF(
+            self.left + box.east * scale, self.top + box.south * scale, box.width * scale, box.height * scale
+        )
+
+
+def ground(painter: QPainter, field: QRectF, look: Colours, focused: bool) -> None:
+    """Paint the sheet the map lies on, with the focus frame."""
+    painter.fillRect(field, QColor(look.sheet))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(QColor(look.accent if focused else look.line), 2 if focused else 1))
+    painter.drawRect(field.adjusted(1, 1, -1, -1))
+
+
+def house(painter: QPainter, place: QRectF, seen: House, look: Colours, font: QFont) -> None:
+    """Paint the walls (line style tells the kind) and the name above them."""
+    pen = QPen(QColor(look.edge), 2, _WALLS[seen.kind])
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(place.adjusted(-2, -2, 2, 2))
+    measure = QFontMetricsF(font)
+    painter.setFont(font)
+    painter.setPen(QColor(look.quiet))
+    name = measure.elidedText(seen.name, Qt.TextElideMode.ElideRight, place.width() + 8)
+    painter.drawText(QPointF(place.left() - 2, place.top() - 6), name)
+
+
+def bay(
+    painter: QPainter, place: QRectF, seen: BayWeek, measure: Measure, classes: Classes, look: Colours
+) -> None:
+    """Paint one bay: shade and hatch of its class, name, value, and its jobs."""
+    figure = measure.figure(seen)
+    amount = measure.amount(figure)
+    inner = place.adjusted(1, 1, -1, -1)
+    if amount is None:
+        ink = QColor(look.quiet)
+        painter.setPen(QPen(QColor(look.edge), 1, Qt.PenStyle.DotLine))
+        painter.setBrush(QBrush(QColor(look.sheet)))
+        painter.drawRect(inner)
+    else:
+        step = classes.of(amount)
+        ink = QColor(look.on_ramp[step])
+        shade(painter, inner, step, look)
+    value = figure.text if figure.value is not None else words.MISSING
+    plate = None if amount is None else QColor(look.ramp[classes.of(amount)])
+    _names(painter, inner, seen.bay.name, f"{value}{measure.sign(figure)}", ink, plate)
+    if seen.jobs:
+        _jobs(painter, inner, seen, look)
+
+
+def shade(painter: QPainter, place: QRectF, step: int, look: Colours) -> None:
+    """Fill a place with one class of the ramp: its colour, and its hatch for eyes and prints without colour."""
+    painter.setPen(QPen(QColor(look.edge), 1))
+    painter.setBrush(QColor(look.ramp[step]))
+    painter.drawRect(place)
+    if _HATCHES[step] is not Qt.BrushStyle.NoBrush:
+        line = QColor(look.on_ramp[step])
+        line.setAlpha(46)
+        painter.fillRect(place, QBrush(line, _HATCHES[step]))
+
+
+def cursor(painter: QPainter, place: QRectF, look: Colours) -> None:
+    """Paint the cursor around the chosen bay."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(QColor(look.sheet), 5))
+    painter.drawRect(place)
+    painter.setPen(QPen(QColor(look.accent), 3))
+    painter.drawRect(place)
+
+
+def legend(
+    painter: QPainter, place: QRectF, measure: Measure, classes: Classes, look: Colours, has_missing: bool
+) -> None:
+    """Paint the measure's name and its classes with their numbers, and what the marks mean."""
+    line = QFontMetricsF(painter.font()).height()
+    painter.setPen(QColor(look.ink))
+    marks = _("△ or ○ with a number: jobs, △ urgent")
+    if measure.signed:
+        marks += "   " + _("▲ above, ▼ below")
+    painter.drawText(QPointF(place.left(), place.top() + line), _(measure.title))
+    texts = list(classes.texts())
+    width = place.width() / (STEPS + (1 if has_missing else 0))
+    for step, text in enumerate(texts):
+        box = QRectF(place.left() + width * step, place.top() + line * 1.4, width - 2, line * 0.8)
+        shade(painter, box, step, look)
+        _legend_text(painter, box, text, look)
+    if has_missing:
+        box = QRectF(place.left() + width * STEPS, place.top() + line * 1.4, width - 2, line * 0.8)
+        painter.setPen(QPen(QColor(look.edge), 1, Qt.PenStyle.DotLine))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(box)
+        _legend_text(painter, box, _("not known"), look)
+    painter.setPen(QColor(look.quiet))
+    measured = QFontMetricsF(painter.font()).horizontalAdvance(_(measure.title)) + 16
+    room = QRectF(place.left() + measured, place.top(), place.width() - measured, line * 1.3)
+    painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom, marks)
+
+
+def scale_and_north(painter: QPainter, field: QRectF, view: View, look: Colours) -> None:
+    """Paint a scale bar of round metres and an arrow to the north."""
+    font = painter.font()
+    line = QFontMetricsF(font).height()
+    wanted = 90 / view.pixels_per_m
+    size = 10.0 ** math.floor(math.log10(wanted))
+    metres = max(step * size for step in (1, 2, 5) if step * size <= wanted)
+    base = field.bottom() - 8 - line * 3.9
+    painter.setPen(QPen(QColor(look.quiet), 2))
+    end = field.left() + 16 + metres * view.pixels_per_m
+    painter.drawLine(QPointF(field.left() + 16, base), QPointF(end, base))
+    for east in (field.left() + 16, end):
+        painter.drawLine(QPointF(east, base - 4), QPointF(east, base + 4))
+    painter.drawText(QPointF(end + 8, base + line / 3), f"{words.number(metres, 0 if metres >= 1 else 1)} m")
+    middle = field.right() - 28
+    painter.setBrush(QColor(look.quiet))
+    painter.setPen(Qt.PenStyle.NoPen)
+    top = base - line * 0.9
+    arrow = [QPointF(middle, top), QPointF(middle - 6, top + 16), QPointF(middle, top + 12), QPointF(middle + 6, top + 16)]
+    painter.drawPolygon(QPolygonF(arrow))
+    painter.setPen(QColor(look.quiet))
+    painter.drawText(QPointF(middle - 24, top + 14), _("N"))
+
+
+def _names(
+    painter: QPainter, place: QRectF, name: str, value: str, ink: QColor, plate: QColor | None
+) -> None:
+    font = theme.scaled(painter.font(), 1.0)
+    measure = QFontMetricsF(font)
+    line = measure.height()
+    rows = [name, value] if place.height() >= line * 2 + 2 else [f"{name}  {value}"]
+    if measure.horizontalAdvance(max(rows, key=measure.horizontalAdvance)) > place.width() - 4:
+        rows = [value]
+    widest = max(measure.horizontalAdvance(row) for row in rows)
+    if widest > place.width() - 2 or line > place.height() + 2:
+        return
+    top = place.center().y() - line * len(rows) / 2
+    if plate is not None:
+        text_box = QRectF(place.center().x() - widest / 2 - 3, top, widest + 6, line * len(rows))
+        painter.fillRect(text_box.intersected(place), plate)
+    painter.setPen(ink)
+    for number, row in enumerate(rows):
+        box = QRectF(place.left(), top + line * number, place.width(), line)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, row)
+
+
+def _jobs(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> None:
+    """Paint a mark with the number of jobs: a triangle when one is urgent, else a circle."""
+    size = min(16.0, place.height() * 0.9, place.width() * 0.5)
+    if size < 7:
+        return
+    urgent = any(job.priority == 1 for job in seen.jobs)
+    mark = QRectF(place.right() - size - 1, place.top() + 1, size, size)
+    painter.setPen(QPen(QColor(look.sheet), 1))
+    painter.setBrush(QColor(look.urgent if urgent else look.accent))
+    if urgent:
+        corners = [QPointF(mark.center().x(), mark.top() - 1), mark.bottomLeft(), mark.bottomRight()]
+        painter.drawPolygon(QPolygonF(corners))
+    else:
+        painter.drawEllipse(mark)
+    if size >= 12:
+        painter.setPen(QColor(look.sheet))
+        painter.setFont(theme.scaled(painter.font(), 0.72, bold=True))
+        shifted = mark.adjusted(0, size * 0.2, 0, size * 0.1) if urgent else mark
+        painter.drawText(shifted, Qt.AlignmentFlag.AlignCenter, str(len(seen.jobs)))
+        painter.setFont(theme.scaled(painter.font(), 1 / 0.72))
+
+
+def _legend_text(painter: QPainter, box: QRectF, text: str, look: Colours) -> None:
+    painter.setPen(QColor(look.quiet))
+    font = painter.font()
+    small = theme.scaled(font, 0.85)
+    painter.setFont(small)
+    line = QFontMetricsF(small).height()
+    painter.drawText(
+        QRectF(box.left() - 4, box.bottom() + 1, box.width() + 8, line), Qt.AlignmentFlag.AlignHCenter, text
+    )
+    painter.setFont(font)

@@ -1,0 +1,172 @@
+"""The Week screen: where every bay stands, on the map and in the table."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QSplitter,
+    QStackedLayout,
+    QVBoxLayout,
+    QWidget,
+)
+
+from bayround import words
+from bayround.actions import week as week_actions
+from bayround.facts.problems import Problem
+from bayround.facts.weeks import Week
+from bayround.week.snapshot import WeekSnapshot
+from bayround.window.desk import Desk
+from bayround.window.parts.bay_view import BayView
+from bayround.window.parts.empty import EmptyState
+from bayround.window.parts.figure_chips import FigureChips
+from bayround.window.parts.notice import ASK, Notice
+from bayround.window.parts.screen import Screen
+from bayround.window.week.farm_map import FarmMap
+from bayround.window.week.measures import MEASURES
+from bayround.words import _
+
+_TOTALS = ("bays_planted", "bays_visited", "readings_count", "units_inspected", "jobs_due", "hours_due")
+
+
+class WeekScreen(Screen):
+    """Shows one `WeekSnapshot`; the newest week with a round until another is stepped to."""
+
+    name = "week"
+    title = "Week"
+    steps_weeks = True
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self.snapshot: WeekSnapshot | None = None
+        self._wanted: Week | None = None
+        self.map = FarmMap()
+        self.bays = BayView()
+        self.measure = QComboBox()
+        self.measure.setAccessibleName(_("Shade the map by"))
+        for measure in MEASURES:
+            self.measure.addItem(_(measure.title), measure)
+        self.measure.currentIndexChanged.connect(lambda _place: self.map.shade_by(self.measure.currentData()))
+        self.as_of = QLabel()
+        self.as_of.setObjectName("quiet")
+        self.totals = FigureChips()
+        self.notice = Notice()
+        self.empty = EmptyState()
+        self._pages = QStackedLayout(self)
+        self._pages.addWidget(self._build_page())
+        self._pages.addWidget(self.empty)
+        self._join()
+
+    def show_again(self, key: str = "") -> None:
+        """Read the week again; *key* may be a bay to put the cursor on, or a week, ``2026-W47``."""
+        if len(key) == 8 and key[4:6] == "-W":
+            self._wanted, key = Week.parse(key), ""
+        farm, week, today = self.desk.farm, self._wanted, self.desk.today()
+        self.desk.tasks.ask(
+            lambda: week_actions.picture(farm, week, today),
+            lambda snapshot: self._show(snapshot, key),
+            self._show_problem,
+        )
+
+    def step_week(self, weeks: int) -> None:
+        """Show the week before or after."""
+        if self.snapshot is not None:
+            self._wanted = self.snapshot.week.plus(weeks)
+            self.show_again()
+
+    def first_focus(self) -> QWidget:
+        """Return the table, or the button when the farm is empty."""
+        return self.empty.button if self._pages.currentWidget() is self.empty else self.bays.table
+
+    def _build_page(self) -> QWidget:
+        page = QWidget()
+        bar = QHBoxLayout()
+        bar.setSpacing(8)
+        label = QLabel(_("S&hade by"))
+        label.setBuddy(self.measure)
+        bar.addWidget(label)
+        bar.addWidget(self.measure, 1)
+        left = QWidget()
+        left_column = QVBoxLayout(left)
+        left_column.setContentsMargins(0, 0, 8, 0)
+        left_column.setSpacing(8)
+        left_column.addLayout(bar)
+        left_column.addWidget(self.map, 1)
+        right = QWidget()
+        right_column = QVBoxLayout(right)
+        right_column.setContentsMargins(8, 0, 0, 0)
+        right_column.addWidget(self.bays)
+        split = QSplitter(Qt.Orientation.Horizontal)
+        split.addWidget(left)
+        split.addWidget(right)
+        split.setStretchFactor(0, 4)
+        split.setStretchFactor(1, 6)
+        split.setSizes([440, 700])
+        split.setChildrenCollapsible(False)
+        top = QHBoxLayout()
+        top.setSpacing(16)
+        top.addWidget(self.totals, 1)
+        top.addWidget(self.as_of)
+        layout = QVBoxLayout(page)
+        layout.setContentsMargins(16, 8, 16, 8)
+        layout.setSpacing(8)
+        layout.addLayout(top)
+        layout.addWidget(self.notice)
+        layout.addWidget(split, 1)
+        return page
+
+    def _join(self) -> None:
+        self.map.moved.connect(self.bays.choose)
+        self.bays.moved.connect(self.map.choose)
+        self.map.opened.connect(self._open_bay)
+        self.bays.opened.connect(self._open_bay)
+        find = QShortcut(QKeySequence.StandardKey.Find, self)
+        find.activated.connect(self.bays.filter.setFocus)
+
+    def _show(self, snapshot: WeekSnapshot, bay_id: str) -> None:
+        self.snapshot = snapshot
+        self._pages.setCurrentIndex(0)
+        self.map.show_bays(snapshot.bays)
+        self.bays.show_week(snapshot)
+        if bay_id:
+            self.bays.choose(bay_id)
+        self.map.choose(self.bays.bay_id)
+        self.totals.show_figures([snapshot.totals[key] for key in _TOTALS if key in snapshot.totals])
+        self.as_of.setText(
+            _("As of {day} · revision {revision}").format(
+                day=words.weekday_day(snapshot.as_of), revision=snapshot.revision
+            )
+        )
+        if snapshot.warnings:
+            self.notice.say(ASK, "\n".join(snapshot.warnings))
+        else:
+            self.notice.clear()
+        self._tell_week(snapshot)
+
+    def _tell_week(self, snapshot: WeekSnapshot) -> None:
+        known, week = snapshot.weeks_with_rounds, snapshot.week
+        newest = max((*known, Week.of(self.desk.today())))
+        self.week_shown.emit(str(week), bool(known) and week > known[0], week < newest)
+
+    def _show_problem(self, error: BaseException) -> None:
+        if not isinstance(error, Problem):
+            raise error
+        if self.snapshot is not None and self._wanted != self.snapshot.week:
+            self._wanted = self.snapshot.week
+            self.desk.tell(str(error))
+            return
+        self.snapshot = None
+        self.week_shown.emit("", False, False)
+        self.empty.say(
+            error.message,
+            _("Set the farm up, then key in the first round. The week appears here by itself."),
+            _("&Set up the farm"),
+            lambda: self.desk.go("farm", ""),
+        )
+        self._pages.setCurrentWidget(self.empty)
+
+    def _open_bay(self, bay_id: str) -> None:
+        self.desk.go("bay", bay_id)
