@@ -6,7 +6,6 @@ import hashlib
 import math
 from datetime import date
 from random import Random
-from uuid import UUID
 
 _EPOCH = date(1970, 1, 1)
 _DAY_MS = 86_400_000
@@ -19,16 +18,16 @@ def stream(seed: int, *names: object) -> Random:
 
 def fact_id(seed: int, day: date, *names: object) -> str:
     """Return a key shaped like a UUID of version 7 (RFC 9562) that depends on nothing but its arguments."""
-    digest = int.from_bytes(hashlib.sha256("/".join(str(name) for name in (seed, *names)).encode()).digest())
-    milliseconds = (day - _EPOCH).days * _DAY_MS + (digest >> 224) % _DAY_MS
-    random_a = (digest >> 200) & 0xFFF
-    random_b = digest & ((1 << 62) - 1)
-    return str(UUID(int=milliseconds << 80 | 0x7 << 76 | random_a << 64 | 0b10 << 62 | random_b))
+    digest = hashlib.sha256("/".join(map(str, (seed, *names))).encode()).digest()
+    milliseconds = (day - _EPOCH).days * _DAY_MS + int.from_bytes(digest[:4]) % _DAY_MS
+    key = f"{milliseconds:012x}7{digest[4:6].hex()[1:]}{0x80 | digest[6] & 0x3F:02x}{digest[7:14].hex()}"
+    return f"{key[:8]}-{key[8:12]}-{key[12:16]}-{key[16:20]}-{key[20:]}"
 
 
 def normal(rng: Random, mean: float, spread: float) -> float:
     """Draw about normally (twelve uniform numbers added), never further than six *spread* away."""
-    return mean + spread * (sum(rng.random() for _ in range(12)) - 6.0)
+    draw = rng.random
+    return mean + spread * (sum([draw() for _ in range(12)]) - 6.0)
 
 
 def poisson(rng: Random, mean: float) -> int:

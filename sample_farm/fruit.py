@@ -47,6 +47,18 @@ class Hanging:
     drops_at: float
 
 
+@dataclass(frozen=True, slots=True)
+class BayDay:
+    """What one day is to every plant of a bay: degree-days so far, those since flowering began, flowers to expect."""
+
+    day: date
+    total_cd: float
+    flowered_cd: float
+    new_flowers: float
+    visited: bool
+    picked: bool
+
+
 def of_bay(
     scenario: Scenario,
     seed: int,
@@ -57,53 +69,36 @@ def of_bay(
 ) -> tuple[PlantFruit, ...]:
     """Play `PLANTS_FOLLOWED` plants of a bay through the season."""
     crop = scenario.crops[bay.crop]
-    heat_of = {
-        day: heat(crop, low, high) for day, (low, high) in weather.items() if day >= bay.transplanted_on
-    }
+    days = _days(bay, crop, weather, visit_days, pick_days)
     usual_stop = bay.stops_setting_at_per_m2 * bay.area_m2 / bay.plants
     plants = []
     for place in range(PLANTS_FOLLOWED):
         rng = stream(seed, bay.name, "fruit", place)
-        stops_at = usual_stop * normal(rng, 1.0, 0.10)
-        plants.append(_play(bay, crop, heat_of, stops_at, visit_days, pick_days, rng))
+        plants.append(_play(bay, crop, days, usual_stop * normal(rng, 1.0, 0.10), rng))
     return tuple(plants)
 
 
-def _play(
+def _days(
     bay: BayPlan,
     crop: CropPlan,
-    heat_of: Mapping[date, float],
-    stops_at: float,
+    weather: HouseWeather,
     visit_days: frozenset[date],
     pick_days: frozenset[date],
-    rng: Random,
-) -> PlantFruit:
-    """Play one plant. *stops_at*: fruit on the plant at which no flower sets any more."""
-    total = flowered = 0.0
-    flowers: list[float] = []
-    fruit: list[Hanging] = []
-    counts: dict[date, StageCounts] = {}
-    picked: dict[date, int] = {}
+) -> list[BayDay]:
     per_cd = crop.flowers_per_100_cd_per_stem * bay.stems_per_plant / 100
-    pick_from = crop.green_cd if "green" in (crop.picked_at, bay.colour_aim) else crop.coloured_cd
-    for age, (day, gained) in enumerate(heat_of.items()):
+    total = flowered = 0.0
+    days = []
+    for day, (low_c, high_c) in weather.items():
+        if day < bay.transplanted_on:
+            continue
+        gained = heat(crop, low_c, high_c)
+        share = _flowering_share(crop, (day - bay.transplanted_on).days)
         total += gained
-        share = _flowering_share(crop, age)
         flowered += gained if share else 0.0
-        flowers += [total] * poisson(rng, share * gained * per_cd)
-        fruit = [one for one in fruit if total < one.drops_at]
-        while flowers and total - flowers[0] >= crop.set_cd:
-            opened = flowers.pop(0)
-            if rng.random() < crop.set_chance_empty * max(0.0, 1.0 - len(fruit) / stops_at):
-                fruit.append(_new_fruit(crop, opened, bay.pace, rng))
-        if day in visit_days:
-            counts[day] = _count(crop, total, flowered, len(flowers), fruit)
-        if day in pick_days:
-            ripe = {one for one in fruit if (total - one.opened_at) * one.pace >= pick_from}
-            taken = {one for one in fruit if one in ripe and rng.random() < FOUND_BY_PICKERS}
-            fruit = [one for one in fruit if one not in taken]
-            picked[day] = len(taken)
-    return PlantFruit(counts, picked)
+        days.append(
+            BayDay(day, total, flowered, share * gained * per_cd, day in visit_days, day in pick_days)
+        )
+    return days
 
 
 def _flowering_share(crop: CropPlan, age_days: int) -> float:
@@ -112,6 +107,35 @@ def _flowering_share(crop: CropPlan, age_days: int) -> float:
     if since_first < 0:
         return 0.0
     return min(1.0, 0.2 + 0.8 * since_first / crop.full_flowering_after_days)
+
+
+def _play(bay: BayPlan, crop: CropPlan, days: list[BayDay], stops_at: float, rng: Random) -> PlantFruit:
+    """Play one plant. *stops_at*: fruit on the plant at which no flower sets any more."""
+    flowers: list[float] = []
+    fruit: list[Hanging] = []
+    counts: dict[date, StageCounts] = {}
+    picked: dict[date, int] = {}
+    pick_from = crop.green_cd if "green" in (crop.picked_at, bay.colour_aim) else crop.coloured_cd
+    for today in days:
+        total = today.total_cd
+        if today.new_flowers:
+            flowers += [total] * poisson(rng, today.new_flowers)
+        fruit = [one for one in fruit if total < one.drops_at]
+        while flowers and total - flowers[0] >= crop.set_cd:
+            opened = flowers.pop(0)
+            if rng.random() < crop.set_chance_empty * max(0.0, 1.0 - len(fruit) / stops_at):
+                fruit.append(_new_fruit(crop, opened, bay.pace, rng))
+        if today.visited:
+            counts[today.day] = _count(crop, today, len(flowers), fruit)
+        if today.picked:
+            left = [
+                one
+                for one in fruit
+                if (total - one.opened_at) * one.pace < pick_from or rng.random() >= FOUND_BY_PICKERS
+            ]
+            picked[today.day] = len(fruit) - len(left)
+            fruit = left
+    return PlantFruit(counts, picked)
 
 
 def _new_fruit(crop: CropPlan, opened_at: float, usual_pace: float, rng: Random) -> Hanging:
@@ -125,13 +149,13 @@ def _new_fruit(crop: CropPlan, opened_at: float, usual_pace: float, rng: Random)
     return Hanging(opened_at, pace, drops_at)
 
 
-def _count(crop: CropPlan, total: float, flowered: float, flowers: int, fruit: list[Hanging]) -> StageCounts:
-    reached = [(total - one.opened_at) * one.pace for one in fruit]
+def _count(crop: CropPlan, today: BayDay, flowers: int, fruit: list[Hanging]) -> StageCounts:
+    reached = [(today.total_cd - one.opened_at) * one.pace for one in fruit]
     coloured = sum(grown >= crop.coloured_cd for grown in reached)
     turning = sum(grown >= crop.turning_cd for grown in reached) - coloured
     green = sum(grown >= crop.green_cd for grown in reached) - coloured - turning
     young = len(reached) - green - turning - coloured
-    return StageCounts(flowers, young, green, turning, coloured, _trusses(crop, flowered))
+    return StageCounts(flowers, young, green, turning, coloured, _trusses(crop, today.flowered_cd))
 
 
 def _trusses(crop: CropPlan, flowered_cd: float) -> int:

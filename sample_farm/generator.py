@@ -21,7 +21,7 @@ def generate(scenario_path: Path, seed: int = DEFAULT_SEED) -> SeasonFacts:
         TypeError: when a table of the story has an unknown or a missing entry.
     """
     story = scenario.read(scenario_path)
-    planned = walks.visits(story)
+    planned = walks.visits(story, seed)
     farm = set_up.build(story, seed, planned)
     air = weather.of_houses(story, seed)
     read: list[Reading] = []
@@ -45,8 +45,8 @@ def generate(scenario_path: Path, seed: int = DEFAULT_SEED) -> SeasonFacts:
         bays=tuple(farm.bays.values()),
         plantings=tuple(farm.plantings.values()),
         marked_plants=tuple(plant for plants in farm.marked.values() for plant in plants),
-        rounds=walks.rounds(story, seed, planned, farm.person_ids),
-        visits=readings.visits(story, seed, farm, planned),
+        rounds=walks.rounds(story, planned, farm.person_ids),
+        visits=readings.visits(story, farm, planned),
         readings=tuple(read),
         pest_checks=pests.checks(story, seed, planned, pests.outbreaks(story, planned)),
         card_counts=pests.cards(story, seed, planned),

@@ -86,7 +86,9 @@ def measure(
     return BayHeights(read, tuple(tyings if due is None else [*tyings, due]))
 
 
-def _read_off(scenario: Scenario, visit: PlannedVisit, true_cm: float, before_cm: float, rng: Random) -> float:
+def _read_off(
+    scenario: Scenario, visit: PlannedVisit, true_cm: float, before_cm: float, rng: Random
+) -> float:
     """Return the height as written: half centimetres, a small error, the scout's habit.
 
     Where it would be lower than last time the scout measures again and, finding no growth, writes the same.

@@ -12,7 +12,7 @@ from bayround.facts.weeks import Week
 
 from .chance import binomial, fact_id, half_up, poisson, stream
 from .scenario import CheckPlan, Scenario, TreatmentPlan
-from .walks import PlannedVisit, visit_id
+from .walks import PlannedVisit
 
 Shares = Mapping[tuple[str, str, Week], float]
 """(bay, organism, week) → share of the parts infested, where an outbreak runs."""
@@ -54,7 +54,7 @@ def checks(
             found.append(
                 PestCheck(
                     id=fact_id(seed, visit.day, "check", visit.day, visit.bay.name, organism),
-                    visit_id=visit_id(seed, visit),
+                    visit_id=visit.id,
                     organism=organism,
                     inspected_part=plan.part,
                     inspected=plan.inspected,
@@ -85,7 +85,7 @@ def cards(scenario: Scenario, seed: int, planned: tuple[PlannedVisit, ...]) -> t
                 found.append(
                     CardCount(
                         id=fact_id(seed, visit.day, "card", visit.day, visit.bay.name, number, organism),
-                        visit_id=visit_id(seed, visit),
+                        visit_id=visit.id,
                         card=f"{visit.bay.name}-{number}",
                         organism=organism,
                         count=poisson(rng, per_day * days * luck),
@@ -102,7 +102,7 @@ def _a_week_later(
 ) -> float:
     """Return the share infested a week after *day*."""
     released = [plan for plan in treated if plan.biological and plan.ended_at.date() < day]
-    growth = outbreak["odds_grow_by_with_enemies" if released else "odds_grow_by"]
+    growth: float = outbreak["odds_grow_by_with_enemies" if released else "odds_grow_by"]
     odds = share / (1.0 - share) * growth
     grown = odds / (1.0 + odds)
     for plan in treated:

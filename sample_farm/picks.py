@@ -20,7 +20,9 @@ def days(scenario: Scenario, bay: BayPlan) -> frozenset[date]:
     last = scenario.last_day
     if bay.name in stopped:
         last = min(last, stopped[bay.name] - timedelta(days=1))
-    every_day = (bay.transplanted_on + timedelta(days=step) for step in range((last - bay.transplanted_on).days + 1))
+    every_day = (
+        bay.transplanted_on + timedelta(days=step) for step in range((last - bay.transplanted_on).days + 1)
+    )
     return frozenset(day for day in every_day if day.isoweekday() in scenario.crops[bay.crop].pick_weekdays)
 
 

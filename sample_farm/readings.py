@@ -14,10 +14,10 @@ from .fruit import PlantFruit
 from .growth import BayHeights
 from .scenario import BayPlan, CropPlan, Scenario, start_of_rounds
 from .set_up import SetUp
-from .walks import PlannedVisit, round_id, visit_id
+from .walks import PlannedVisit
 
 
-def visits(scenario: Scenario, seed: int, set_up: SetUp, planned: tuple[PlannedVisit, ...]) -> tuple[Visit, ...]:
+def visits(scenario: Scenario, set_up: SetUp, planned: tuple[PlannedVisit, ...]) -> tuple[Visit, ...]:
     """Return the finished visits, each with its time of day (UTC) and note."""
     notes = {(entry["bay"], entry["week"]): entry["text"] for entry in scenario.tables["visit_note"]}
     minutes = scenario.tables["rounds"]["minutes_a_bay"]
@@ -27,8 +27,8 @@ def visits(scenario: Scenario, seed: int, set_up: SetUp, planned: tuple[PlannedV
         started = round_started + timedelta(minutes=minutes * visit.place)
         found.append(
             Visit(
-                id=visit_id(seed, visit),
-                round_id=round_id(seed, visit),
+                id=visit.id,
+                round_id=visit.round_id,
                 bay_id=set_up.bays[visit.bay.name].id,
                 planting_id=set_up.plantings[visit.bay.name].id,
                 visited_on=visit.day,
@@ -61,9 +61,9 @@ def of_bay(
         for place, plant in enumerate(plants):
             if (visit.day, plant.id) not in heights.read:
                 continue
-            named = {
+            named: dict[str, Any] = {
                 "id": fact_id(seed, visit.day, "reading", visit.day, bay.name, plant.number),
-                "visit_id": visit_id(seed, visit),
+                "visit_id": visit.id,
                 "marked_plant_id": plant.id,
             }
             when = (str(visit.week), plant.number)

@@ -52,7 +52,9 @@ def build(scenario: Scenario, seed: int, planned: tuple[PlannedVisit, ...]) -> S
         opened_on=start,
     )
     people = {
-        plan.name: Person(fact_id(seed, start, "person", plan.name), plan.name, Role(plan.role), plan.hours_per_week)
+        plan.name: Person(
+            fact_id(seed, start, "person", plan.name), plan.name, Role(plan.role), plan.hours_per_week
+        )
         for plan in scenario.people
     }
     houses = _houses(scenario, seed, start)

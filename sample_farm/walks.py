@@ -17,6 +17,8 @@ from .scenario import BayPlan, Scenario
 class PlannedVisit:
     """One bay walked on one day by one scout. *place* counts the bays of the round."""
 
+    id: str
+    round_id: str
     bay: BayPlan
     week: Week
     day: date
@@ -24,7 +26,7 @@ class PlannedVisit:
     place: int
 
 
-def visits(scenario: Scenario) -> tuple[PlannedVisit, ...]:
+def visits(scenario: Scenario, seed: int) -> tuple[PlannedVisit, ...]:
     """Return all visits in the order they were walked; a bay is walked from its transplanting on."""
     missed = {(entry["bay"], Week.parse(entry["week"])) for entry in scenario.tables["missed"]}
     found = []
@@ -34,33 +36,26 @@ def visits(scenario: Scenario) -> tuple[PlannedVisit, ...]:
             bays = [bay for bay in scenario.bays if bay.house in walk["houses"] and bay.transplanted_on < day]
             walked = [bay for bay in bays if (bay.name, week) not in missed]
             scout = _scout(scenario, walk, week)
-            found += [PlannedVisit(bay, week, day, scout, place) for place, bay in enumerate(walked)]
+            round_id = fact_id(seed, day, "round", day, scout)
+            for place, bay in enumerate(walked):
+                visit_id = fact_id(seed, day, "visit", day, bay.name)
+                found.append(PlannedVisit(visit_id, round_id, bay, week, day, scout, place))
     return tuple(found)
 
 
-def round_id(seed: int, visit: PlannedVisit) -> str:
-    """Return the key of the round a visit belongs to."""
-    return fact_id(seed, visit.day, "round", visit.day, visit.scout)
-
-
-def visit_id(seed: int, visit: PlannedVisit) -> str:
-    """Return the key of a visit."""
-    return fact_id(seed, visit.day, "visit", visit.day, visit.bay.name)
-
-
 def rounds(
-    scenario: Scenario, seed: int, planned: tuple[PlannedVisit, ...], person_ids: dict[str, str]
+    scenario: Scenario, planned: tuple[PlannedVisit, ...], person_ids: dict[str, str]
 ) -> tuple[Round, ...]:
     """Return one round a scout and day; what was missed stands in its note."""
-    house_scouts = {(visit.week, visit.bay.house): visit for visit in planned}
+    visits_of_house = {(visit.week, visit.bay.house): visit for visit in planned}
     notes: dict[str, str] = {}
     for entry in scenario.tables["missed"]:
         house = next(bay.house for bay in scenario.bays if bay.name == entry["bay"])
-        notes[round_id(seed, house_scouts[Week.parse(entry["week"]), house])] = entry["note"]
+        notes[visits_of_house[Week.parse(entry["week"]), house].round_id] = entry["note"]
     found = {}
     for visit in planned:
-        key = round_id(seed, visit)
-        found[key] = Round(key, visit.day, person_ids[visit.scout], notes.get(key, ""))
+        note = notes.get(visit.round_id, "")
+        found[visit.round_id] = Round(visit.round_id, visit.day, person_ids[visit.scout], note)
     return tuple(found.values())
 
 

@@ -9,7 +9,7 @@ from bayround.facts.weeks import Week
 
 from .chance import fact_id, half_up, stream
 from .scenario import Scenario
-from .walks import PlannedVisit, visit_id
+from .walks import PlannedVisit
 
 
 def notes(scenario: Scenario, seed: int, planned: tuple[PlannedVisit, ...]) -> tuple[WeedNote, ...]:
@@ -29,7 +29,9 @@ def _of_bay(scenario: Scenario, seed: int, planned: list[PlannedVisit]) -> list[
     cover = table["left_percent"] + 2.0 * rng.random()
     found = []
     for visit in planned:
-        neglected = weedy is not None and visit.week >= Week.parse(weedy["from_week"]) and not _past(weeded, visit)
+        neglected = (
+            weedy is not None and visit.week >= Week.parse(weedy["from_week"]) and not _past(weeded, visit)
+        )
         if weeded and visit.week == weeded.plus(1):
             cover = float(table["left_percent"])
         found.append(_note(seed, visit, cover, weedy if neglected else None))
@@ -46,7 +48,7 @@ def _note(seed: int, visit: PlannedVisit, cover: float, weedy: dict[str, Any] | 
     seeding_from = weedy.get("seeding_from_week") if weedy else None
     return WeedNote(
         id=fact_id(seed, visit.day, "weeds", visit.day, visit.bay.name),
-        visit_id=visit_id(seed, visit),
+        visit_id=visit.id,
         cover_percent=half_up(cover, 1.0),
         seeding=seeding_from is not None and visit.week >= Week.parse(seeding_from),
         species=weedy["species"] if weedy else "",

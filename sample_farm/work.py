@@ -16,7 +16,9 @@ from .walks import PlannedVisit
 EVENING = time(15, 0)  # UTC; the supervisor notes the day's work
 
 
-def treatments(scenario: Scenario, seed: int, set_up: SetUp) -> tuple[tuple[Treatment, ...], tuple[TreatmentBay, ...]]:
+def treatments(
+    scenario: Scenario, seed: int, set_up: SetUp
+) -> tuple[tuple[Treatment, ...], tuple[TreatmentBay, ...]]:
     """Return the treatments and the bays each of them covered."""
     found, covered = [], []
     for plan in scenario.treatments:
@@ -70,7 +72,10 @@ def tying_jobs(
     records, events = [], []
     for tying in tyings:
         bay, crop = tying.visit.bay, scenario.crops[tying.visit.bay.crop]
-        if tying.visit.week < Week.parse(table["tying_handed_out_from"]) or tying.head_above_tie_cm < crop.tie_every_cm:
+        if (
+            tying.visit.week < Week.parse(table["tying_handed_out_from"])
+            or tying.head_above_tie_cm < crop.tie_every_cm
+        ):
             continue
         hours = bay.plants * bay.stems_per_plant / 1000 * table["tying_h_per_1000_stems"]
         plan = JobPlan(
@@ -80,7 +85,7 @@ def tying_jobs(
             due_in_days=table["due_in_days"],
             reason=f"The heads are {tying.head_above_tie_cm:.0f} cm above the last tie;"
             f" tying is due from {crop.tie_every_cm:.0f} cm.",
-            hours_estimated=half_up(hours, 0.1),
+            hours_estimated=round(half_up(hours, 0.1), 1),
             steps=[],
         )
         record = _record(seed, set_up, plan, tying.visit.day)

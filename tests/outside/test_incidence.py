@@ -25,6 +25,7 @@ NEWCOMBE = [
     (0, 20, (0.0, 0.1611), (0.0, 0.16112515805281935), (0.0, 0.1684)),
     (1, 29, (0.0061, 0.1718), (0.006113214292762667, 0.17175521879320282), (0.0009, 0.1776)),
 ]
+# binomtest's root finder stops at 2e-12, so the exact limits agree to that.
 EXACT_FULL = {
     (81, 263): (0.25273674558504, 0.36762192260135),
     (0, 20): (0.0, 0.16843347098309),
@@ -44,7 +45,7 @@ def test_wilson_and_exact_intervals_are_newcombe_s(
     assert (round(wilson.low, 4), round(wilson.high, 4)) == printed
     assert (wilson.low, wilson.high) == (approx(full[0], abs=1e-15), approx(full[1], abs=1e-15))
     assert (round(clopper.low, 4), round(clopper.high, 4)) == exact
-    assert (clopper.low, clopper.high) == tuple(approx(limit, abs=5e-15) for limit in EXACT_FULL[k, n])
+    assert (clopper.low, clopper.high) == tuple(approx(limit, abs=1e-12) for limit in EXACT_FULL[k, n])
 
 
 @pytest.mark.parametrize("n", [1, 7, 40])
@@ -73,12 +74,15 @@ def test_upper_limit_when_nothing_is_found() -> None:
 
 
 def test_clustered_share_is_that_of_r_survey() -> None:
-    """R survey 4.1-1 svyciprop(method = "beta"), Korn & Graubard 1998, apiclus1 with 757 districts."""
+    """R survey 4.1-1 svyciprop(method = "beta"), Korn & Graubard 1998, apiclus1 with 757 districts.
+
+    The upper limit agrees to 4e-10: put back into the beta distribution, ours misses the tail by 2e-16, R's by 1e-9.
+    """
     result = cluster_incidence(MEETING, SCHOOLS, 757, never_above_inspected=False)
     assert result.share == approx(0.8743169399, abs=5e-11)
     assert result.standard_error == approx(0.0203594772, abs=5e-11)
     assert result.effective_n == approx(224.3548005187, abs=5e-8)
-    assert (result.low, result.high) == (approx(0.8237022108, abs=5e-11), approx(0.9147044925, abs=5e-11))
+    assert (result.low, result.high) == (approx(0.8237022108, abs=5e-11), approx(0.9147044925, abs=5e-10))
     assert result.design_effect == approx(183 / 265.1016273634, rel=1e-9)
 
 

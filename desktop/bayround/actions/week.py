@@ -51,6 +51,11 @@ def picture(farm: OpenFarm, week: Week | None, today: date) -> WeekSnapshot:
     return build.build(read_season.read_season(farm.store), farm.crops, chosen, today)
 
 
+def with_history(farm: OpenFarm, snapshot: WeekSnapshot) -> WeekSnapshot:
+    """Return the same week with the earlier weeks that the workbook's charts show."""
+    return build.with_earlier(snapshot, farm.crops)
+
+
 def bay_season(farm: OpenFarm, bay_id: str, today: date) -> tuple[tuple[Week, Mapping[str, Figure]], ...]:
     """Return (week, figures) of every visit of the planting that stands in a bay, oldest first."""
     season = read_parts.read_bay(farm.store, bay_id)

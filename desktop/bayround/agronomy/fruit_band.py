@@ -8,13 +8,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 from bayround.agronomy.fruit import LoadEstimate
 from bayround.agronomy.guards import not_negative_number, share_from_none_to_all
 from bayround.agronomy.incidence import wilson_interval
 from bayround.agronomy.inputs import finite_number, whole_number
 from bayround.agronomy.sampling import mean_interval
-import itertools
 
 __all__ = [
     "Band",
@@ -116,13 +116,13 @@ def band_at(points: Sequence[BandPoint], week: float) -> Band | None:
     for point in points:
         if not not_negative_number(point.low, "low") <= finite_number(point.high, "high"):
             raise ValueError(f"week {point.week}: low ({point.low}) is above high ({point.high})")
-    if any(later.week <= earlier.week for earlier, later in itertools.pairwise(points)):
+    if any(later.week <= earlier.week for earlier, later in pairwise(points)):
         raise ValueError("the weeks of a band must rise from point to point")
     finite_number(week, "week")
     for point in points:
         if week == point.week:
             return Band(point.low, point.high)
-    for earlier, later in itertools.pairwise(points):
+    for earlier, later in pairwise(points):
         if earlier.week < week < later.week:
             part = (week - earlier.week) / (later.week - earlier.week)
             return Band(

@@ -12,13 +12,13 @@ pepper); the sums are survey sampling (Cochran 1977, chapter 2) and plain probab
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from bayround.agronomy.distributions import two_sided_t
 from bayround.agronomy.guards import not_negative_number, share_from_none_to_all
 from bayround.agronomy.inputs import positive_number, share_between, whole_number
 from bayround.agronomy.ripening_time import FruitStage, normal_ramp, ready_share
-import itertools
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -259,7 +259,7 @@ def forecast_picks(
     not_negative_number(duration_variation, "duration_variation")
     not_negative_number(clock_deviation, "clock_deviation")
     ends = [positive_number(end, "week_ends") for end in week_ends]
-    if not 1 <= len(ends) <= 4 or any(b <= a for a, b in itertools.pairwise(ends)):
+    if not 1 <= len(ends) <= 4 or any(b <= a for a, b in pairwise(ends)):
         raise ValueError("week_ends must be 1 to 4 rising numbers")
     sample = _Sample(array, stages, standing, duration_variation, clock_deviation, new_flowers, weight, level)
     starts: list[float | None] = [None, *ends[:-1]]

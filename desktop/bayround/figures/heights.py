@@ -37,8 +37,9 @@ def figures(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
     )
     above = _above_tie(latest, plants)
     found = [height, growth_figure(past), above]
-    found.append(_days_until(past, "days_to_tie", _("Next tie in"), _tie_level(latest, profile), above))
-    found.append(_days_until(past, "days_to_wire", _("Top wire reached in"), _wire_level(past), height))
+    line = recent_means(past)
+    found.append(_days_until(line, "days_to_tie", _("Next tie in"), _tie_level(latest, profile), above))
+    found.append(_days_until(line, "days_to_wire", _("Top wire reached in"), _wire_level(past), height))
     return {figure.id: figure for figure in found}
 
 
@@ -109,7 +110,13 @@ def _wire_level(past: BayPast) -> float | None:
     return past.house.wire_height_m * 100 if past.house.wire_height_m else None
 
 
-def _days_until(past: BayPast, figure_id: str, label: str, level_cm: float | None, now: Figure) -> Figure:
+def _days_until(
+    line: tuple[list[float], list[float], int],
+    figure_id: str,
+    label: str,
+    level_cm: float | None,
+    now: Figure,
+) -> Figure:
     """Return in how many days after the newest visit the mean head passes *level_cm* (0: passed already)."""
     rule = _(
         "Straight line through the mean height of the same marked plants over the newest visits, met with the level."
@@ -126,9 +133,9 @@ def _days_until(past: BayPast, figure_id: str, label: str, level_cm: float | Non
             missing=reason,
         )
 
-    if level_cm is None or now.value is None or past.latest is None:
+    days, means, count = line
+    if level_cm is None or now.value is None:
         return missing(_("Not measured at this visit."))
-    days, means, count = recent_means(past)
     inputs = (
         (_("Level"), sampled.shown(level_cm, 0, "cm")),
         (_("Visits used"), str(len(days))),

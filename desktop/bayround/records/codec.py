@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from datetime import UTC, date, datetime
 from enum import StrEnum
 from typing import Any, Generic, TypeVar, cast
@@ -24,17 +24,20 @@ _ROWS_AT_ONCE = 1000
 
 @dataclass(frozen=True, slots=True)
 class Kind(Generic[Fact]):
-    """One kind of fact: its class, its table and the field (none has two) that holds a word of a fixed list."""
+    """One kind of fact: its class, its table and the field (none has two) that holds a word of a fixed list.
+
+    *names* are the fields of the fact, in order.
+    """
 
     fact: type[Fact]
     table: Table
     word: str | None = None
     words: type[StrEnum] = StrEnum
+    names: tuple[str, ...] = field(init=False)
 
-    @property
-    def names(self) -> tuple[str, ...]:
-        """Fields of the fact, in order."""
-        return tuple(each.name for each in fields(cast(Any, self.fact)))
+    def __post_init__(self) -> None:
+        names = tuple(each.name for each in fields(cast(Any, self.fact)))
+        object.__setattr__(self, "names", names)
 
 
 # Facts that others refer to come first: the order in which a mixture of facts is written.
@@ -99,18 +102,20 @@ def storable(value: Value) -> Value:
     Raises:
         Refused: for an endless or undefined number, or a text with signs that no file can keep.
     """
-    if isinstance(value, StrEnum):
-        return value.value
-    if isinstance(value, float):
+    if value is None:
+        return None
+    if isinstance(value, str):
+        if isinstance(value, StrEnum):
+            return value.value
+        if not _can_be_kept(value):
+            raise Refused(
+                _("The text holds a sign that can't be kept."), to_do=_("Type it again without the odd sign.")
+            )
+    elif isinstance(value, float):
         if not math.isfinite(value):
             raise Refused(_("“{value}” is not a number that can be kept.").format(value=value))
-    elif isinstance(value, int):
-        if abs(value) >= _WHOLE_NUMBER_LIMIT:
-            raise Refused(_("The number {value} is too large to be kept.").format(value=value))
-    elif isinstance(value, str) and not _can_be_kept(value):
-        raise Refused(
-            _("The text holds a sign that can't be kept."), to_do=_("Type it again without the odd sign.")
-        )
+    elif isinstance(value, int) and abs(value) >= _WHOLE_NUMBER_LIMIT:
+        raise Refused(_("The number {value} is too large to be kept.").format(value=value))
     return value
 
 

@@ -19,8 +19,8 @@ from bayround.week import bay_figures, totals
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
 
-WEEKS_BACK = 12
-"""How many earlier weeks the snapshot carries for charts and comparison."""
+WEEKS_IN_WORKBOOK = 12
+"""How many earlier weeks the workbook's charts show."""
 
 
 def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSnapshot:
@@ -41,12 +41,22 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
         people=season.people,
         warnings=_warnings(season, bays, week),
         weeks_with_rounds=known,
-        earlier={past.bay.id: earlier_weeks(past, crops, week) for past in pasts},
+        earlier={past.bay.id: earlier_weeks(past, crops, week, 1) for past in pasts},
+    )
+
+
+def with_earlier(snapshot: WeekSnapshot, crops: Crops, weeks_back: int = WEEKS_IN_WORKBOOK) -> WeekSnapshot:
+    """Return the same week with the figures of more earlier weeks beside it, for charts."""
+    return replace(
+        snapshot,
+        earlier={
+            seen.bay.id: earlier_weeks(seen.past, crops, snapshot.week, weeks_back) for seen in snapshot.bays
+        },
     )
 
 
 def earlier_weeks(
-    past: BayPast, crops: Crops, before: Week, weeks_back: int = WEEKS_BACK
+    past: BayPast, crops: Crops, before: Week, weeks_back: int
 ) -> tuple[tuple[Week, Mapping[str, Figure]], ...]:
     """Return (week, figures) of the bay's visits before *before*, oldest first, one a week."""
     last_of_week = {Week.of(record.day): place for place, record in enumerate(past.visits)}

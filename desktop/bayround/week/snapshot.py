@@ -79,6 +79,7 @@ class WeekSnapshot:
     warnings: tuple[str, ...] = ()
     weeks_with_rounds: tuple[Week, ...] = ()
     earlier: Mapping[str, tuple[tuple[Week, Mapping[str, Figure]], ...]] | None = None
+    """Bay id → (week, figures) of earlier weeks, oldest first: one week, or more for the workbook."""
 
     def bay(self, bay_id: str) -> BayWeek:
         """Return one bay's week."""

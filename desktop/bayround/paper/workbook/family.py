@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from bayround.figures.figure import Figure
 from bayround.paper.workbook import unknown
 from bayround.paper.workbook.cells import limits
-from bayround.paper.workbook.contents import Contents
+from bayround.paper.workbook.contents import Contents, bay_name
 from bayround.paper.workbook.tables import Head, Styled, Table
 from bayround.week.columns import COLUMNS, Column
 from bayround.week.snapshot import BayWeek
@@ -26,13 +26,15 @@ def table(contents: Contents, name: str, group: str, more: More = ()) -> Table:
     for column, with_limits in zip(columns, wide):
         heads += heads_of(column, with_limits)
     heads += [head for head, _get in more]
+    heads.append(Head(_("Bay in full"), hidden=True))
     rows = []
     for seen in bays:
         row: list[Styled] = []
         for column, with_limits in zip(columns, wide):
             row.append(value_of(column, seen))
             row += limits_of(column, seen) if with_limits else []
-        rows.append(row + [Styled(get(seen) or None, "General") for _head, get in more])
+        row += [Styled(get(seen) or None, "General") for _head, get in more]
+        rows.append([*row, Styled(bay_name(seen), "General")])
     empty = _("This farm has no bay yet.")
     return Table(name, heads, rows, len(KEYS), empty, unknown.lines(bays, columns), fold=True)
 

@@ -22,7 +22,10 @@ _ROWS_BETWEEN_CHECKS = 200
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """One column of a table. *at_most* is its greatest width in characters; *wrap* lets long text run on."""
+    """One column of a table. *at_most* is its greatest width in characters; *wrap* lets long text run on.
+
+    A *hidden* column serves a chart and is folded away.
+    """
 
     title: str
     at_most: float = 30
@@ -30,6 +33,7 @@ class Head:
     right: bool = False
     number_format: str = "General"
     at_least: float = 6
+    hidden: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +155,7 @@ def _folded(table: Table) -> list[int]:
     return [
         place
         for place in range(table.keys, len(table.heads))
-        if all(_bare(row[place]) in {None, ""} for row in table.rows)
+        if not table.heads[place].hidden and all(_bare(row[place]) in {None, ""} for row in table.rows)
     ]
 
 
@@ -175,7 +179,7 @@ def _widths(pen: Pen, table: Table, folded: Sequence[int]) -> float:
         width = min(max(longest + 1.5, word, head.at_least), max(head.at_most, word))
         dimension = pen.sheet.column_dimensions[letter(place + 1)]
         dimension.width = width
-        if place in folded:
+        if place in folded or head.hidden:
             dimension.hidden = True
             dimension.outlineLevel = 1
             continue

@@ -81,21 +81,20 @@ class JobList(QWidget):
     def show_jobs(self, jobs: Sequence[Job], people: Sequence[Person], key: str = "") -> None:
         """Show jobs in working order, with the cursor on one of them."""
         kept = key or (self.current.key if self.current else "")
+        below = self._key_below(kept)
         self._show_people(people)
         self.model.show(jobs)
         if key and self.model.row_of(key) < 0 and any(job.key == key for job in jobs):
             self._open_filters()
         self._fit()
-        self._choose(kept)
+        self._choose(kept if self.model.row_of(kept) >= 0 else below)
         self.sum.setText(hours_text(self.model.listed))
 
-    def key_after(self, key: str) -> str:
-        """Return the key of the job below another one, to go on with when that one is gone from the list."""
+    def _key_below(self, key: str) -> str:
+        """Return the key of the job below another one, to go on with when that one leaves the list."""
         row = self.model.row_of(key)
-        below = self.model.job(row + 1) or self.model.job(row - 1)
-        job = self.model.job(row)
-        stays = job is not None and self.finished.isChecked()
-        return key if stays or below is None else below.key
+        job = self.model.job(row + 1) or self.model.job(row - 1)
+        return job.key if job else ""
 
     def _build_table(self) -> _Table:
         table = _Table()

@@ -178,7 +178,7 @@ class JobsScreen(Screen):
         self.form.close_form()
         self.notice.clear()
         self.desk.tell(_("Kept: {job}, {bay}.").format(job=job.kind_text, bay=job.bay_name))
-        self.show_again(self.list.key_after(job.key))
+        self.show_again()
         self._take_keyboard()
 
     def _refused(self, error: BaseException) -> None:

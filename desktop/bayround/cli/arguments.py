@@ -1,0 +1,77 @@
+"""Arguments that several commands share, and how their help is laid out."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bayround.cli.faces import Size
+from bayround.facts.problems import Refused
+from bayround.facts.weeks import Week
+from bayround.words import _
+
+if TYPE_CHECKING:
+    Commands = argparse._SubParsersAction[argparse.ArgumentParser]
+
+
+def command(commands: Commands, name: str, help_text: str, description: str) -> argparse.ArgumentParser:
+    """Add a command: *help_text* stands in the list of commands, *description* in its own help."""
+    return commands.add_parser(
+        name,
+        help=help_text,
+        description=description,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+
+
+def add_farm_file(parser: argparse.ArgumentParser) -> None:
+    """Let the command ask for the farm file."""
+    parser.add_argument("file", metavar="FILE", type=path, help=_("the farm file, like farm.bayround"))
+
+
+def add_week(parser: argparse.ArgumentParser) -> None:
+    """Let the command ask for a week."""
+    parser.add_argument(
+        "--week",
+        metavar="WEEK",
+        type=week,
+        help=_("ISO week like 2026-W47 (without it: the newest week that holds a round)"),
+    )
+
+
+def path(text: str) -> Path:
+    """Read a path; ``~`` is the home folder.
+
+    Raises:
+        argparse.ArgumentTypeError: when it is empty.
+    """
+    if not text.strip():
+        raise argparse.ArgumentTypeError(_("a path is missing"))
+    return Path(text).expanduser()
+
+
+def week(text: str) -> Week:
+    """Read a week.
+
+    Raises:
+        argparse.ArgumentTypeError: when it is none.
+    """
+    try:
+        return Week.parse(text)
+    except Refused as refused:
+        raise argparse.ArgumentTypeError(str(refused)) from refused
+
+
+def size(text: str) -> Size:
+    """Read a size in pixels, ``1280x720``.
+
+    Raises:
+        argparse.ArgumentTypeError: when it is none, or not between 320 and 7680 pixels.
+    """
+    found = re.fullmatch(r"([0-9]{3,4})x([0-9]{3,4})", text)
+    if found and all(320 <= int(side) <= 7680 for side in found.groups()):
+        return int(found[1]), int(found[2])
+    raise argparse.ArgumentTypeError(_("“{text}” is not a size; write it like 1280x720").format(text=text))

@@ -1,0 +1,35 @@
+"""`bayround sample --to FILE`: the invented farm, to try everything on."""
+
+from __future__ import annotations
+
+import argparse
+
+from bayround.actions.sample import write_sample
+from bayround.cli import arguments
+from bayround.cli.guard import DONE
+from bayround.words import _
+
+
+def add(commands: arguments.Commands) -> None:
+    """Add the command."""
+    parser = arguments.command(
+        commands,
+        "sample",
+        _("make the sample farm: invented, with half a year of rounds"),
+        _(
+            "Make a farm file with an invented farm: houses, bays, half a year of weekly rounds, jobs,\n"
+            "treatments and picks. Nothing in it is real. An existing file is left as it is."
+        ),
+    )
+    parser.add_argument(
+        "--to", metavar="FILE", required=True, type=arguments.path, help=_("the farm file to make")
+    )
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Make the sample farm."""
+    write_sample(chosen.to)
+    print(_("Made “{file}”: an invented farm to try things on.").format(file=chosen.to))
+    print(_("Open it with: {line}").format(line=f'bayround open "{chosen.to}"'))
+    return DONE

@@ -1,0 +1,74 @@
+"""`bayround week FILE --to OUT.xlsx`: the weekly workbook."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+
+from bayround import words
+from bayround.actions import farm as farm_actions
+from bayround.actions import week as week_actions
+from bayround.actions.workbook import write_week
+from bayround.cli import arguments
+from bayround.cli.guard import DONE
+from bayround.facts.problems import Problem
+from bayround.words import _
+
+TOTALS_SHOWN = ("bays_visited", "readings_count", "jobs_due", "hours_due")
+
+
+def add(commands: arguments.Commands) -> None:
+    """Add the command."""
+    parser = arguments.command(
+        commands,
+        "week",
+        _("write the weekly workbook"),
+        _(
+            "Write the workbook of one week (.xlsx). The farm file is only read. The numbers are those the\n"
+            "window shows. An existing workbook is left as it is unless --replace is given."
+        ),
+    )
+    arguments.add_farm_file(parser)
+    arguments.add_week(parser)
+    parser.add_argument(
+        "--to", metavar="OUT.xlsx", required=True, type=arguments.path, help=_("the workbook to write")
+    )
+    parser.add_argument("--replace", action="store_true", help=_("write over an existing workbook"))
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Write the workbook and say what is in it."""
+    _refuse_to_write_over(chosen.to, chosen.replace)
+    with closing(farm_actions.open_farm(chosen.file, read_only=True)) as farm:
+        snapshot = week_actions.picture(farm, chosen.week, date.today())
+    write_week(snapshot, chosen.to, _no_word, _go_on)
+    print(
+        _("Wrote “{file}”: {farm}, {week}, as of {day}.").format(
+            file=chosen.to, farm=snapshot.farm.name, week=snapshot.week, day=words.day(snapshot.as_of)
+        )
+    )
+    for total in (snapshot.totals[key] for key in TOTALS_SHOWN if key in snapshot.totals):
+        print(f"  {total.label}: {total.text_with_unit}")
+    for warning in snapshot.warnings:
+        print(f"  {warning}")
+    return DONE
+
+
+def _refuse_to_write_over(target: Path, replace: bool) -> None:
+    if target.exists() and not replace:
+        raise Problem(
+            _("There is already a file “{name}”.").format(name=target.name),
+            _("It was left as it is."),
+            _("Choose another name, or give --replace to write over it."),
+        )
+
+
+def _no_word(*_progress: object) -> None:
+    return None
+
+
+def _go_on() -> bool:
+    return False

@@ -1,0 +1,83 @@
+"""Forecasts that were made, house checks, and what was imported: kept so that they can be judged later."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+
+class Condition(StrEnum):
+    """What a look at a part of a house found."""
+
+    NOT_LOOKED_AT = "not looked at"
+    GOOD = "good"
+    FAULT = "fault"
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Picks of one planting foreseen for one week, as it was said at the time."""
+
+    id: str
+    planting_id: str
+    made_on: date
+    for_week: str
+    fruit: float
+    fruit_low: float
+    fruit_high: float
+    kg: float
+    kg_low: float
+    kg_high: float
+    level: float = 0.8
+    bias_factor: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class HouseCheck:
+    """A short check of a house on a round."""
+
+    id: str
+    house_id: str
+    checked_on: date
+    checked_by_id: str | None
+    cover: Condition = Condition.NOT_LOOKED_AT
+    posts: Condition = Condition.NOT_LOOKED_AT
+    wires: Condition = Condition.NOT_LOOKED_AT
+    standing_water: Condition = Condition.NOT_LOOKED_AT
+    storm_ready: Condition = Condition.NOT_LOOKED_AT
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ImportBatch:
+    """One import: its file, when, by whom; it can be taken back whole."""
+
+    id: str
+    kind: str
+    file_name: str
+    file_digest: str
+    imported_at: datetime
+    person_id: str | None
+    rows: int
+    taken_back_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ImportedRow:
+    """A record that an import added."""
+
+    id: str
+    batch_id: str
+    table_name: str
+    row_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class ImportLayout:
+    """How the columns of a kind of spreadsheet were matched, remembered by its headings."""
+
+    id: str
+    headings_digest: str
+    matching: str
+    remembered_at: datetime

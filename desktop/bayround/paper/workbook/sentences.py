@@ -1,0 +1,140 @@
+"""The sentences on top of the first sheet, written from the week: changed, late, coming, to decide, can't tell.
+
+Numbers are the figures' own texts. Nothing is reckoned here; two figures are called different only when their
+intervals do not overlap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import timedelta
+
+from bayround import words
+from bayround.figures.figure import Figure
+from bayround.paper.workbook.contents import bay_name
+from bayround.paper.workbook.jobs_due import FINISHED
+from bayround.week.snapshot import BayWeek, WeekSnapshot
+from bayround.words import _
+
+COMPARED = ("fruit_per_m2", "growth_cm_week")
+"""Figures that are compared with last week's, besides the incidence of each organism."""
+
+MOST_NAMED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """What it is about, in a word or two, and what is said."""
+
+    about: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A figure of a bay whose interval lies wholly above or below last week's."""
+
+    bay: str
+    before: Figure
+    now: Figure
+    rose: bool
+    gap: float
+
+
+def write(snapshot: WeekSnapshot) -> tuple[Sentence, ...]:
+    """Return the five sentences."""
+    return (
+        Sentence(_("Changed"), _changed(snapshot)),
+        Sentence(_("Late"), _late(snapshot)),
+        Sentence(_("Coming"), _coming(snapshot)),
+        Sentence(_("To decide"), _to_decide(snapshot)),
+        Sentence(_("Can't tell"), _cannot_tell(snapshot)),
+    )
+
+
+def changes(snapshot: WeekSnapshot) -> tuple[list[Change], int]:
+    """Return the changes beyond uncertainty since last week, clearest first, and how many figures were compared."""
+    found: list[Change] = []
+    compared = 0
+    for seen, before in _pairs(snapshot):
+        for figure_id in _compared_ids(before):
+            change = _between(seen, before.get(figure_id), seen.figures.get(figure_id))
+            if change is None:
+                continue
+            compared += 1
+            if change.gap > 0:
+                found.append(change)
+    found.sort(key=lambda change: (COMPARED.index(change.now.id) if change.now.id in COMPARED else -1, -change.gap))
+    return found, compared
+
+
+def _pairs(snapshot: WeekSnapshot) -> Iterator[tuple[BayWeek, Mapping[str, Figure]]]:
+    """Yield the bays visited this week and last week, with last week's figures."""
+    last_week = snapshot.week.plus(-1)
+    for seen in snapshot.bays:
+        history = (snapshot.earlier or {}).get(seen.bay.id, ())
+        if seen.visit is not None and history and history[-1][0] == last_week:
+            yield seen, history[-1][1]
+
+
+def _compared_ids(before: Mapping[str, Figure]) -> Iterator[str]:
+    yield from (key for key in before if key.startswith("incidence_") and key != "incidence_percent")
+    yield from COMPARED
+
+
+def _between(seen: BayWeek, before: Figure | None, now: Figure | None) -> Change | None:
+    """Return how two figures lie to each other (a gap of 0 or less: they overlap), or nothing without intervals."""
+    if before is None or now is None:
+        return None
+    if before.low is None or before.high is None or now.low is None or now.high is None:
+        return None
+    rose, fell = now.low - before.high, before.low - now.high
+    return Change(bay_name(seen), before, now, rose >= fell, max(rose, fell))
+
+
+def _changed(snapshot: WeekSnapshot) -> str:
+    found, compared = changes(snapshot)
+    last_week = snapshot.week.plus(-1)
+    if not compared:
+        return _("No bay was visited both this week and in {week}, so nothing can be compared.").format(week=last_week)
+    if not found:
+        return _("Since {week} no incidence, fruit load or growth changed by more than its uncertainty.").format(
+            week=last_week
+        )
+    told = [_told(change) for change in found]
+    return _("Since {week}: {changes}.").format(week=last_week, changes=_semicolons(told))
+
+
+def _told(change: Change) -> str:
+    text = _("{label} rose from {before} to {now} in {bay}") if change.rose else _("{label} fell from {before} to {now} in {bay}")
+    return text.format(
+        label=change.now.label.lower(), before=change.before.text, now=change.now.text_with_unit, bay=change.bay
+    )
+
+
+def _late(snapshot: WeekSnapshot) -> str:
+    late = [job for job in snapshot.jobs if job.due_on < snapshot.as_of and job.state.value not in FINISHED]
+    if not late:
+        return _("No job is past its day.")
+    late.sort(key=lambda job: job.due_on)
+    named = [
+        _("{kind} in {bay} (due {day})").format(kind=job.kind_text.lower(), bay=job.bay_name, day=job.due_text)
+        for job in late
+    ]
+    return words.counted("{n} job is past its day: ", "{n} jobs are past their day: ", len(late)) + _semicolons(named) + "."
+
+
+def _coming(snapshot: WeekSnapshot) -> str:
+    until = snapshot.as_of + timedelta(days=7)
+    coming = [
+        job
+        for job in snapshot.jobs
+        if snapshot.as_of <= job.due_on <= until and job.state.value not in FINISHED
+    ]
+    text = _("No job falls due in the next seven days.")
+    if coming:
+        kinds = sorted({job.kind_text for job in coming})
+        told = [f"{sum(job.kind_text == kind for job in coming)} × {kind.lower()}" for kind in kinds]
+        text = words.counted("{n} job falls due by {day}: ", "{n} jobs fall due by {day}: ", len(coming))
+    return text

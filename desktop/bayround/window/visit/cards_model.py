@@ -1,0 +1,139 @@
+"""Sticky cards: what hung where, for how many days, and what it caught."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject
+
+from bayround.facts.ids import new_id
+from bayround.facts.rounds import CardCount
+from bayround.week.visit_sheet import VisitSheet
+from bayround.window.parts.number_entry import NumberRule
+from bayround.window.visit.entry_model import Index, Takes, Value
+from bayround.window.visit.record_model import Column, RecordModel, RecordRow
+from bayround.words import _
+
+COLOURS = ("yellow", "blue")
+MOST_CAUGHT = 99_999
+MOST_DAYS = 90
+MOST_AREA_CM2 = 5_000
+
+
+class CardsModel(RecordModel):
+    """The cards typed, and an empty row for the next one; a count is enough, the rest is offered."""
+
+    columns = (
+        Column("card", "Card"),
+        Column("organism", "Insect"),
+        Column("count", "Caught", "number", needed=True),
+        Column("days_hung", "Hung", "days"),
+        Column("colour", "Colour"),
+        Column("area_cm2", "Area", "cm²"),
+    )
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._next_ids: dict[tuple[str, int], str] = {}
+
+    def rows_of(self, sheet: VisitSheet) -> list[RecordRow]:
+        """Return the cards of the visit and an empty row."""
+        known = {card.id: card for card in sheet.cards}
+        rows = [RecordRow(card.id, self.values_of(card), card) for card in known.values()]
+        pending = [row for row in self.rows if row.record is not None and row.id not in known and self._is_here(row)]
+        rows += pending
+        empty = self._next_ids.setdefault((sheet.visit.id, len(rows)), new_id())
+        return rows if self._done(sheet) else [*rows, RecordRow(empty, {})]
+
+    def _is_here(self, row: RecordRow) -> bool:
+        return self.sheet is not None and row.record is not None and row.record.visit_id == self.sheet.visit.id
+
+    def _done(self, sheet: VisitSheet) -> bool:
+        return sheet.visit.state.value == "done"
+
+    def takes(self, index: Index) -> Takes:
+        """Numbers, choices and the card's name."""
+        if self.shut:
+            return Takes.NOTHING
+        by_key = {"card": Takes.TEXT, "organism": Takes.CHOICE, "colour": Takes.CHOICE}
+        return by_key.get(self.key(index), Takes.NUMBER)
+
+    def is_stop(self, index: Index) -> bool:
+        """Enter stops at the insect and the count; the rest is offered and reached with arrows."""
+        return not self.shut and self.key(index) in ("organism", "count")
+
+    def rule(self, index: Index) -> NumberRule:
+        """Return the limits of a number cell."""
+        label = f"{self.name_of(self.row(index))}, {_(self.columns[index.column()].label)}"
+        key = self.key(index)
+        low, high, decimals = {
+            "count": (0.0, float(MOST_CAUGHT), 0),
+            "days_hung": (0.1, float(MOST_DAYS), 1),
+            "area_cm2": (1.0, float(MOST_AREA_CM2), 0),
+        }[key]
+        return NumberRule(label, _(self.columns[index.column()].second), decimals, low, high, low, high)
+
+    def choices(self, index: Index) -> tuple[tuple[str, str], ...]:
+        """Return the insects looked for, or the colours of cards."""
+        if self.key(index) == "organism":
+            return tuple((key, _(name)) for key, name in self._insects())
+        return tuple((colour, _(colour)) for colour in COLOURS) if self.key(index) == "colour" else ()
+
+    def _insects(self) -> list[tuple[str, str]]:
+        organisms = [wanted.organism for wanted in self.sheet.look_for] if self.sheet else []
+        on_cards = [
+            organism
+            for organism in organisms
+            if any(threshold.kind == "card_per_day" for threshold in organism.thresholds)
+        ]
+        others = [organism for organism in organisms if organism not in on_cards and organism.kind == "pest"]
+        return [(organism.key, organism.name) for organism in (*on_cards, *others)]
+
+    def usual(self, row: RecordRow, key: str) -> Value:
+        """Offer the next card number, the row above's insect and colour, and the days since the last visit."""
+        place = self.place_of(row.id) or 0
+        above = self.rows[place - 1].values if place else {}
+        if key == "card":
+            return str(place + 1)
+        if key == "organism":
+            insects = self._insects()
+            return above.get("organism") or (insects[0][0] if insects else None)
+        if key == "colour":
+            return above.get("colour") or COLOURS[0]
+        if key == "days_hung" and self.sheet is not None and self.sheet.last_visit_on is not None:
+            return float((self.sheet.visit.visited_on - self.sheet.last_visit_on).days) or None
+        return above.get("area_cm2") if key == "area_cm2" else None
+
+    def name_of(self, row: RecordRow) -> str:
+        """Return the card's name."""
+        return _("Card {name}").format(name=row.values.get("card") or self.usual(row, "card"))
+
+    def put_values(self, place: int, values: dict[str, Value]) -> bool:
+        """Take values; the count takes over what is offered beside it, and an empty row follows."""
+        row = self.rows[place]
+        if values.get("count") is not None and row.record is None:
+            keys = ("card", "organism", "days_hung", "colour", "area_cm2")
+            taken_over = {key: self.usual(row, key) for key in keys if row.values.get(key) in (None, "")}
+            values = {**taken_over, **values}
+        taken = super().put_values(place, values)
+        if taken and row.record is not None and place == len(self.rows) - 1 and self.sheet is not None:
+            following = self._next_ids.setdefault((self.sheet.visit.id, len(self.rows)), new_id())
+            self.beginInsertRows(self.index(-1, -1), len(self.rows), len(self.rows))
+            self.rows.append(RecordRow(following, {}))
+            self.endInsertRows()
+        return taken
+
+    def record_of(self, row: RecordRow) -> CardCount | None:
+        """Return the card when insect, count and days are there."""
+        values = row.values
+        count, days, area = values.get("count"), values.get("days_hung"), values.get("area_cm2")
+        if count is None or days is None or not values.get("organism") or self.sheet is None:
+            return None
+        return CardCount(
+            id=row.id,
+            visit_id=self.sheet.visit.id,
+            card=str(values.get("card") or ""),
+            organism=str(values["organism"]),
+            count=int(float(count)),
+            days_hung=float(days),
+            area_cm2=None if area is None else float(area),
+            colour=str(values.get("colour") or ""),
+        )

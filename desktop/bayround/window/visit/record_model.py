@@ -1,0 +1,209 @@
+"""Base of the small tables (checks, cards, weeds): each row becomes a record as soon as it holds enough."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import QModelIndex, QObject, Qt, Signal
+
+from bayround.facts.rounds import CardCount, PestCheck, VisitState, WeedNote
+from bayround.week.visit_sheet import VisitSheet
+from bayround.window.parts.number_entry import refusal, shown
+from bayround.window.visit.entry_model import CellLook, EntryModel, Index, Mark, Takes, Value
+from bayround.words import _
+
+Record = PestCheck | CardCount | WeedNote
+
+
+@dataclass(slots=True)
+class RecordRow:
+    """One row: its record's id, what stands in it, and the record as it was last given on to be saved."""
+
+    id: str
+    values: dict[str, Value]
+    record: Record | None = None
+    about: object = None
+    begun: bool = field(default=False)
+    """Whether something was typed that is not in *record*."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: key of the value, heading, unit or second line, and whether a record needs it."""
+
+    key: str
+    label: str
+    second: str = ""
+    needed: bool = False
+
+
+class RecordModel(EntryModel):
+    """Rows of one kind of record. Subclasses say what a cell takes and how a row becomes a record.
+
+    Signals:
+        record_typed: the record before (or none) and the record now, whenever a row holds enough.
+    """
+
+    record_typed = Signal(object, object)
+    columns: tuple[Column, ...] = ()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.sheet: VisitSheet | None = None
+        self.rows: list[RecordRow] = []
+        self._not_saved: frozenset[str] = frozenset()
+
+    def show(self, sheet: VisitSheet | None, waiting: Collection[str] = ()) -> None:
+        """Show a sheet's records; rows in *waiting* and rows half typed keep what was typed."""
+        same_visit = sheet is not None and self.sheet is not None and sheet.visit.id == self.sheet.visit.id
+        kept = {row.id: row for row in self.rows if same_visit and (row.id in waiting or row.begun)}
+        self.sheet = sheet
+        rows = [kept.get(row.id, row) for row in self.rows_of(sheet)] if sheet is not None else []
+        if same_visit and [row.id for row in rows] == [row.id for row in self.rows]:
+            self.rows = rows
+            if rows:
+                self.dataChanged.emit(self.index(0, 0), self.index(len(rows) - 1, len(self.columns) - 1))
+            return
+        self.beginResetModel()
+        self.rows = rows
+        self.endResetModel()
+
+    def rows_of(self, sheet: VisitSheet) -> list[RecordRow]:
+        """Return the rows for a sheet; a row that stays must keep its id."""
+        raise NotImplementedError
+
+    def record_of(self, row: RecordRow) -> Record | None:
+        """Return the record a row holds, or none while something is missing."""
+        raise NotImplementedError
+
+    def usual(self, row: RecordRow, key: str) -> Value:
+        """Return the value a cell offers, or none."""
+        return None
+
+    def show_not_saved(self, ids: Collection[str]) -> None:
+        """Mark the rows whose record could not be saved yet."""
+        changed = self._not_saved ^ frozenset(ids)
+        self._not_saved = frozenset(ids)
+        for place, row in enumerate(self.rows):
+            if row.id in changed:
+                self.row_changed(place)
+
+    @property
+    def half_typed(self) -> list[int]:
+        """Rows that were begun and do not hold enough for a record."""
+        return [place for place, row in enumerate(self.rows) if row.begun and self.record_of(row) is None]
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:
+        """One row a record, kept or still to be typed."""
+        return 0 if parent.isValid() else len(self.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:
+        """The columns of the kind."""
+        return 0 if parent.isValid() else len(self.columns)
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> object:
+        """Return the heading of a column."""
+        if orientation == Qt.Orientation.Vertical or role != Qt.ItemDataRole.DisplayRole:
+            return None
+        column = self.columns[section]
+        return "\n".join(part for part in (_(column.label), _(column.second) if column.second else "") if part)
+
+    def row(self, index: Index) -> RecordRow:
+        """Return the row of a cell."""
+        return self.rows[index.row()]
+
+    def key(self, index: Index) -> str:
+        """Return the key of a cell's column."""
+        return self.columns[index.column()].key
+
+    @property
+    def shut(self) -> bool:
+        """Whether nothing can be typed (no visit, or a finished one)."""
+        return self.sheet is None or self.sheet.visit.state is VisitState.DONE
+
+    def value(self, index: Index) -> Value:
+        """Return what stands in a cell."""
+        return self.row(index).values.get(self.key(index))
+
+    def offered(self, index: Index) -> Value:
+        """Return the value ``+`` takes over."""
+        return self.usual(self.row(index), self.key(index))
+
+    def worded(self, index: Index, value: Value) -> str:
+        """Return a value as it stands in a cell."""
+        if isinstance(value, float | int):
+            decimals = self.rule(index).decimals if self.takes(index) is Takes.NUMBER else 0
+            return shown(float(value), decimals)
+        words = dict(self.choices(index))
+        return words.get(value or "", value or "")
+
+    def look(self, index: Index) -> CellLook:
+        """Return what is painted in a cell."""
+        row, column = self.row(index), self.columns[index.column()]
+        text, faint = self.worded(index, self.value(index)), self.worded(index, self.offered(index))
+        if not text and column.needed and row.begun and self.record_of(row) is None:
+            faint = _("needed")
+        mark = Mark.NOT_SAVED if row.id in self._not_saved and column.needed else Mark.NONE
+        words = self.takes(index) is not Takes.NUMBER
+        shut = self.takes(index) is Takes.NOTHING and not text
+        return CellLook(text, "" if words and text else faint, mark, shut, words)
+
+    def spoken(self, index: Index) -> str:
+        """Return a cell in words."""
+        look, column = self.look(index), self.columns[index.column()]
+        head = f"{self.name_of(self.row(index))}, {_(column.label)}"
+        return f"{head}: {look.text or look.faint or _('empty')}"
+
+    def name_of(self, row: RecordRow) -> str:
+        """Return what a row is about, in words."""
+        raise NotImplementedError
+
+    def put(self, index: Index, value: Value) -> bool:
+        """Take a value; the record goes on to be saved as soon as the row holds enough."""
+        takes = self.takes(index)
+        if takes is Takes.NOTHING:
+            if self.shut:
+                self.said.emit(_("This bay is finished; its numbers are changed through a correction."))
+            return False
+        if takes is Takes.NUMBER and value is not None:
+            why = refusal(float(value), self.rule(index))
+            if why:
+                self.said.emit(why)
+                return False
+        return self.put_values(index.row(), {self.key(index): value})
+
+    def put_values(self, place: int, values: dict[str, Value]) -> bool:
+        """Take several checked values of one row at once."""
+        row = self.rows[place]
+        if all(row.values.get(key) == value for key, value in values.items()):
+            return True
+        needed = {column.key for column in self.columns if column.needed}
+        if row.record is not None and any(value in (None, "") for key, value in values.items() if key in needed):
+            self.said.emit(_("This number is needed; type 0 when there is none."))
+            return False
+        row.values.update(values)
+        record = self.record_of(row)
+        row.begun = record is None and any(value not in (None, "") for value in row.values.values())
+        if record is not None and record != row.record:
+            before, row.record = row.record, record
+            self.record_typed.emit(before, record)
+        self.row_changed(place)
+        return True
+
+    def put_record(self, record: Record) -> None:
+        """Put an earlier record back (undo)."""
+        for place, row in enumerate(self.rows):
+            if row.id == record.id:
+                self.put_values(place, self.values_of(record))
+
+    def values_of(self, record: Record) -> dict[str, Value]:
+        """Return the cells of a record."""
+        return {column.key: getattr(record, column.key) for column in self.columns if hasattr(record, column.key)}
+
+    def place_of(self, record_id: str) -> int | None:
+        """Return the row of a record."""
+        rows: Sequence[RecordRow] = self.rows
+        return next((place for place, row in enumerate(rows) if row.id == record_id), None)

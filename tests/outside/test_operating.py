@@ -1,0 +1,168 @@
+"""Operating figures against Wald's theory, package mistat, published sample numbers and seeded simulation."""
+
+import random
+
+import pytest
+from bayround.agronomy.operating import exact_operating, operating_curve, wald_operating, wald_point
+from bayround.agronomy.sequential import SequentialPlan, decide, stop_lines
+from pytest import approx
+
+S1 = SequentialPlan("presence", 0.10, 0.25, 0.10, 0.10, largest=60)
+S1_LONG = SequentialPlan("presence", 0.10, 0.25, 0.10, 0.10, largest=3000)
+S1_EVERY_5 = SequentialPlan("presence", 0.10, 0.25, 0.10, 0.10, 60, first_look=5, look_every=5)
+BINOMIAL_05 = SequentialPlan("presence", 0.01, 0.05, 0.05, 0.05, largest=60)
+
+# true p; Wald L and average; exact L and average without cut-off; cut at 60: leave, act, cannot tell, average; the
+# same, looking every 5 plants. Dynamic programming in a second program, confirmed there by simulation.
+S1_FIGURES = [
+    (0.05, (0.991156, 16.943), (0.994749, 18.376), (0.992528, 0.005248, 0.002225, 18.362), (0.994105, 0.002804, 0.003091, 20.647)),
+    (0.10, (0.900000, 24.259), (0.921644, 27.371), (0.862107, 0.075482, 0.062411, 26.388), (0.857363, 0.054385, 0.088251, 30.271)),
+    (0.15, (0.616308, 29.157), (0.638191, 34.849), (0.531442, 0.319598, 0.148960, 31.003), (0.504027, 0.279925, 0.216048, 36.429)),
+    (0.20, (0.281405, 25.684), (0.273352, 30.872), (0.232912, 0.653223, 0.113865, 27.984), (0.202303, 0.628222, 0.169475, 33.592)),
+    (0.25, (0.100000, 19.038), (0.087154, 22.305), (0.081311, 0.877135, 0.041554, 21.525), (0.063014, 0.873680, 0.063306, 26.259)),
+    (0.35, (0.010575, 10.637), (0.007500, 12.154), (0.007475, 0.991468, 0.001057, 12.143), (0.004467, 0.993862, 0.001671, 15.093)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("row", S1_FIGURES)
+def test_operating_figures_of_the_made_plan(row: tuple[float, tuple[float, ...], tuple[float, ...], tuple[float, ...], tuple[float, ...]]) -> None:  # fmt: skip
+    p, wald, unlimited, cut, every_five = row
+    approximate = wald_operating(S1, p)
+    assert (approximate.leave, approximate.average_inspected) == (approx(wald[0], abs=5e-7), approx(wald[1], abs=5e-4))
+    exact = exact_operating(S1_LONG, p)
+    assert (exact.leave, exact.average_inspected) == (approx(unlimited[0], abs=5e-7), approx(unlimited[1], abs=5e-4))
+    for plan, figures in ((S1, cut), (S1_EVERY_5, every_five)):
+        point = exact_operating(plan, p)
+        assert (point.leave, point.act, point.cannot_tell) == tuple(approx(f, abs=5e-7) for f in figures[:3])
+        assert point.average_inspected == approx(figures[3], abs=5e-4)
+        assert point.leave + point.act + point.cannot_tell == approx(1.0, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("h", "level", "leave", "average"),
+    [
+        (-2.145089601, 0.0871969888, 0.00180374394, 28.5692446),
+        (-2.045089601, 0.0837498946, 0.00241981477, 30.2077010),
+    ],
+)
+def test_wald_points_of_package_mistat(h: float, level: float, leave: float, average: float) -> None:
+    """Values in the test file of mistat 0.1.17, cross-checked by its authors with R package Dodge."""
+    point = wald_point(BINOMIAL_05, h)
+    assert point.true_level == approx(level, rel=1e-9)
+    assert point.leave == approx(leave, rel=1e-8)
+    assert point.average_inspected == approx(average, rel=1e-8)
+    again = wald_operating(BINOMIAL_05, level)
+    assert again.leave == approx(leave, rel=1e-7)
+
+
+@pytest.mark.parametrize(
+    ("plan", "averages"),
+    [
+        (S1, (24.259, 28.899, 19.038)),
+        (SequentialPlan("presence", 0.01, 0.10, 0.05, 0.10, 60), (27.957, 29.650, 16.447)),
+        (SequentialPlan("presence", 0.10, 0.30, 0.02, 0.03, 60), (28.705, 49.014, 23.822)),
+        (BINOMIAL_05, (107.130, 130.611, 64.178)),
+        (SequentialPlan("presence", 0.32, 0.55, 0.10, 0.10, 60), (16.363, 21.592, 15.681)),
+        # boll weevil: the paper says at most 31 units expected in the Poisson plan (J. Econ. Entomol. 2017, 110:763)
+        (SequentialPlan("poisson", 0.4, 0.8, 0.05, 0.05, 60), (21.590, 31.269, 17.150)),
+        (SequentialPlan("negative binomial", 0.4, 0.8, 0.05, 0.05, 60, k=2.6274337), (26.921, 38.361, 20.513)),
+        (SequentialPlan("presence", 0.10, 0.20, 0.20, 0.20, 60), (22.670, 23.540, 18.732)),
+        (SequentialPlan("negative binomial", 2.0, 4.0, 0.10, 0.10, 60, k=4.6), (4.8736, 5.7204, 3.5422)),
+        (SequentialPlan("poisson", 1.0, 2.0, 0.10, 0.10, 60), (5.728, 6.965, 4.550)),
+    ],
+)
+def test_wald_average_numbers(plan: SequentialPlan, averages: tuple[float, float, float]) -> None:
+    """At the leave level, the slope and the act level (formulas of Wald 1945; plans as in test_sequential)."""
+    slope = stop_lines(plan).slope
+    for level, average in zip((plan.leave_level, slope, plan.act_level), averages, strict=True):
+        assert wald_operating(plan, level).average_inspected == approx(average, abs=5e-4)
+    assert wald_operating(plan, plan.leave_level).leave == approx(1.0 - plan.risk_needless, abs=1e-9)
+    assert wald_operating(plan, plan.act_level).leave == approx(plan.risk_missed, abs=1e-9)
+    assert wald_point(plan, 0.0).true_level == slope
+
+
+@pytest.mark.parametrize(
+    ("plan", "level", "leave", "average"),
+    [
+        (SequentialPlan("presence", 0.01, 0.10, 0.05, 0.10, 4000), 0.01, 0.977953, 30.213),
+        (SequentialPlan("presence", 0.01, 0.10, 0.05, 0.10, 4000), 0.10, 0.099579, 22.369),
+        (SequentialPlan("presence", 0.10, 0.30, 0.02, 0.03, 3000), 0.10, 0.986308, 29.902),
+        (SequentialPlan("presence", 0.10, 0.30, 0.02, 0.03, 3000), 0.30, 0.027424, 26.602),
+        (SequentialPlan("presence", 0.10, 0.20, 0.20, 0.20, 3000), 0.10, 0.845956, 26.208),
+        (SequentialPlan("presence", 0.10, 0.20, 0.20, 0.20, 3000), 0.20, 0.201822, 23.352),
+    ],
+)
+def test_exact_figures_of_published_plans(plan: SequentialPlan, level: float, leave: float, average: float) -> None:
+    """Dynamic programming in a second program; the last shows that a nominal risk of .20 can be passed (.2018)."""
+    point = exact_operating(plan, level)
+    assert point.leave == approx(leave, abs=5e-7)
+    assert point.average_inspected == approx(average, abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("plan", "level", "leave", "average"),
+    [
+        (SequentialPlan("negative binomial", 2.0, 4.0, 0.10, 0.10, 500, k=4.6), 2.0, 0.948, 6.48),
+        (SequentialPlan("negative binomial", 2.0, 4.0, 0.10, 0.10, 500, k=4.6), 2.8418079176, 0.527, 9.16),
+        (SequentialPlan("negative binomial", 2.0, 4.0, 0.10, 0.10, 500, k=4.6), 4.0, 0.073, 5.52),
+        (SequentialPlan("poisson", 1.0, 2.0, 0.10, 0.10, 500), 1.0, 0.943, 7.38),
+        (SequentialPlan("poisson", 1.0, 2.0, 0.10, 0.10, 500), 1.4426950409, 0.525, 10.47),
+        (SequentialPlan("poisson", 1.0, 2.0, 0.10, 0.10, 500), 2.0, 0.077, 6.59),
+    ],
+)
+def test_exact_count_plans_against_a_large_simulation(
+    plan: SequentialPlan, level: float, leave: float, average: float
+) -> None:
+    """200,000 runs in a second program (standard errors .0011 and .02); Wald's averages are 29 to 60 % too small."""
+    point = exact_operating(plan, level)
+    assert point.leave == approx(leave, abs=0.003)
+    assert point.average_inspected == approx(average, abs=0.05)
+    assert point.average_inspected > 1.25 * wald_operating(plan, level).average_inspected
+
+
+def _play(plan: SequentialPlan, level: float, draw: random.Random) -> tuple[str, int]:
+    """One scout following ``decide`` to the end."""
+    found = 0
+    for n in range(1, plan.largest + 1):
+        if plan.kind == "presence":
+            found += draw.random() < level
+        else:
+            mean = level if plan.k is None else draw.gammavariate(plan.k, level / plan.k)
+            gap = draw.expovariate(1.0)
+            while gap < mean:
+                found += 1
+                gap += draw.expovariate(1.0)
+        answer = decide(plan, n, found).answer
+        if answer != "keep looking":
+            return answer, n
+    raise AssertionError("the plan must end at its largest number")
+
+
+@pytest.mark.parametrize(
+    ("plan", "level"),
+    [
+        (S1, 0.10),
+        (S1, 0.18),
+        (SequentialPlan("poisson", 1.0, 2.0, 0.10, 0.10, 15), 1.4),
+        (SequentialPlan("negative binomial", 2.0, 4.0, 0.10, 0.10, 12, k=0.8), 3.0),
+    ],
+)
+def test_scouts_following_the_plan_err_as_often_as_computed(plan: SequentialPlan, level: float) -> None:
+    """3,000 simulated scouts against the exact figures: within three standard errors for each answer."""
+    draw = random.Random(20240105)
+    results = [_play(plan, level, draw) for _ in range(3000)]
+    exact = exact_operating(plan, level)
+    for answer, chance in (("leave", exact.leave), ("act", exact.act), ("cannot tell", exact.cannot_tell)):
+        error = (chance * (1 - chance) / 3000) ** 0.5
+        assert sum(one == answer for one, _ in results) / 3000 == approx(chance, abs=3 * error + 1e-9)
+    assert sum(n for _, n in results) / 3000 == approx(exact.average_inspected, rel=0.03)
+
+
+def test_curve_falls_and_impossible_levels_are_refused() -> None:
+    curve = operating_curve(S1, [0.02, 0.1, 0.2, 0.3, 0.6])
+    assert [point.leave for point in curve] == sorted((point.leave for point in curve), reverse=True)
+    for level in (0.0, 1.0, -0.1):
+        with pytest.raises(ValueError):
+            exact_operating(S1, level)
+        with pytest.raises(ValueError):
+            wald_operating(S1, level)
