@@ -83,8 +83,8 @@ def tying_jobs(
             kind=JobKind.TRELLIS.value,
             week=tying.visit.week,
             due_in_days=table["due_in_days"],
-            reason=f"The heads are {tying.head_above_tie_cm:.0f} cm above the last tie;"
-            f" tying is due from {crop.tie_every_cm:.0f} cm.",
+            reason=f"Heads stand {tying.head_above_tie_cm:.1f} cm above the last tie;"
+            f" a tie is due every {crop.tie_every_cm:.0f} cm.",
             hours_estimated=round(half_up(hours, 0.1), 1),
             steps=[],
         )

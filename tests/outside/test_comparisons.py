@@ -157,20 +157,39 @@ def test_no_least_significant_difference_without_a_significant_f() -> None:
     assert significant_pairs(list(tukey(fit).values())) == ()
 
 
-@pytest.mark.parametrize(
-    ("f", "between", "within"), [(4.8460878624, 2, 27), (44.7993292051, 5, 66), (0.3, 3, 12), (1.18046237440255, 4, 20)]
-)
-def test_share_explained_agrees_with_statsmodels(f: float, between: int, within: int) -> None:
-    """Second implementation: statsmodels' noncentrality interval (Steiger 2004)."""
-    from statsmodels.stats.oneway import confint_noncentrality
+SHARES = [(4.8460878624, 2, 27), (44.7993292051, 5, 66), (0.3, 3, 12), (1.18046237440255, 4, 20)]
+
+
+@pytest.mark.parametrize(("f", "between", "within"), SHARES)
+def test_limits_of_the_share_explained(f: float, between: int, within: int) -> None:
+    """Steiger 2004, by the defining sum: noncentral F as a Poisson mixture of beta distributions (scipy.special)."""
+    import numpy as np
+    from scipy.special import betainc
+    from scipy.stats import poisson
+
+    def below_f(noncentrality: float) -> float:
+        terms = np.arange(2000)
+        beta = betainc(between / 2 + terms, within / 2, between * f / (between * f + within))
+        return float(np.sum(poisson.pmf(terms, noncentrality / 2) * beta))
 
     found = explained_share(f, between, within)
-    size = between + within + 1
-    expected = [max(0.0, float(nc)) for nc in confint_noncentrality(f, (between, within), confint_type="eff")] if (
-        False
-    ) else [float(nc) for nc in confint_noncentrality(f, (between, within), alpha=0.05)]
-    limits = [0.0 if math.isnan(nc) else nc / (nc + size) for nc in expected]
-    assert (found.low, found.high) == pytest.approx(limits, abs=1e-6)
+    for limit, probability in ((found.low, 0.975), (found.high, 0.025)):
+        noncentrality = limit / (1 - limit) * (between + within + 1)
+        if limit == 0:
+            assert below_f(0) <= probability
+        else:
+            assert below_f(noncentrality) == pytest.approx(probability, abs=1e-8)
+
+
+@pytest.mark.parametrize(("f", "between", "within"), SHARES)
+def test_share_explained_agrees_with_statsmodels(f: float, between: int, within: int) -> None:
+    """Second implementation: statsmodels, whose inverse of the noncentral F keeps only about 3 digits."""
+    from statsmodels.stats.oneway import confint_noncentrality
+
+    found, size = explained_share(f, between, within), between + within + 1
+    expected = [float(each) for each in confint_noncentrality(f, (between, within), alpha=0.05)]
+    limits = [0.0 if math.isnan(each) else each / (each + size) for each in expected]
+    assert (found.low, found.high) == pytest.approx(limits, abs=5e-4)
 
 
 def test_share_explained_of_silicon_resistivity() -> None:

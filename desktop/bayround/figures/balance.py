@@ -19,7 +19,6 @@ SAYS = {
     reckon.LoadVerdict.UNDERLOADED: "too little",
     reckon.LoadVerdict.INSIDE: "in the band",
     reckon.LoadVerdict.UNEVEN: "uneven",
-    reckon.LoadVerdict.CANNOT_TELL: "can't tell",
 }
 RULE = "Load − upper limit of the band, or load − lower limit where it lies below (negative); 0 inside the band. Too much or too little only when the whole interval lies outside."
 TAKE_RULE = "Fruit above the most whole fruit a plant may carry by the band, averaged over the plants that have more, rounded up."
@@ -94,6 +93,7 @@ def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) 
     why = Why(_(RULE), inputs, point.source, point.basis)
     take = thinning(past, record, profile)
     take_why = Why(_(TAKE_RULE), inputs, point.source, point.basis)
+    says = _(SAYS[judged.verdict]) if judged.verdict in SAYS else _perhaps(value, band)
     spread = None if judged.variation is None else judged.variation * 100
     n = load.per_m2.plants
     return {
@@ -105,7 +105,7 @@ def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) 
             1,
             why,
             n=n,
-            says=_(SAYS[judged.verdict]),
+            says=says,
         ),
         "fruit_to_remove": Figure(
             "fruit_to_remove",
@@ -127,6 +127,13 @@ def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) 
             missing="" if spread is not None else _("Needs fruit on at least two plants."),
         ),
     }
+
+
+def _perhaps(load: float, band: reckon.Band) -> str:
+    """Return the words for a load whose interval crosses a limit of the band."""
+    if load > band.high:
+        return _("perhaps too much")
+    return _("perhaps too little") if load < band.low else _("probably in the band")
 
 
 def _missing(reason: str) -> dict[str, Figure]:

@@ -103,7 +103,7 @@ def _figure(figure_id: str, label: str, unit: str, estimate: reckon.LoadEstimate
 
 
 def _new_fruit(past: BayPast) -> Figure:
-    label, unit = _("New fruit"), _("fruit/plant")
+    label, unit = _("Fruit gained"), _("fruit/plant")
     rule = _(
         "Fruit now − fruit before + fruit picked from the plant, same marked plants; net of fruit that fell. Picked fruit counts only where it is keyed in."
     )

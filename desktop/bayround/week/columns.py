@@ -98,7 +98,7 @@ COLUMNS: tuple[Column, ...] = (
         16,
         groups=(FRUIT,),
     ),
-    _figure("fruit_set_since", "New fruit", "fruit/plant", 11, (FRUIT,)),
+    _figure("fruit_set_since", "Fruit gained", "fruit/plant", 11, (FRUIT,)),
     _figure("ripe_per_m2", "Ready to pick", "fruit/m²", 11, (FRUIT,)),
     _figure("incidence_percent", "Worst incidence", "%", 10, (PESTS,)),
     Column("incidence_of", "of", "", lambda seen: _text_of(seen, "incidence_percent"), 18, groups=(PESTS,)),
