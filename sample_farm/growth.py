@@ -14,7 +14,7 @@ from .chance import half_up, normal, stream
 from .scenario import BayPlan, CropPlan, Scenario
 from .walks import PlannedVisit
 
-TIED_AFTER_DAYS = 2  # Thursday after a Tuesday round, Friday after a Wednesday round
+TIED_AFTER_DAYS = 2  # every other bay of a round a day later
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +42,19 @@ class BayHeights:
     tyings: tuple[Tying, ...]
 
 
-def head_cm(crop: CropPlan, vigour: float, age_days: int) -> float:
+@dataclass(frozen=True, slots=True)
+class Stem:
+    """One plant's own start and strength."""
+
+    start_cm: float
+    vigour: float
+
+
+def head_cm(crop: CropPlan, stem: Stem, age_days: int) -> float:
     """Return the true height: a logistic curve that starts at the transplant's height."""
     at_start = _logistic(-crop.steepness_per_week * crop.fastest_in_week)
     now = _logistic(crop.steepness_per_week * (age_days / 7 - crop.fastest_in_week))
-    return crop.start_cm + vigour * crop.rise_cm * (now - at_start) / (1.0 - at_start)
+    return stem.start_cm + stem.vigour * crop.rise_cm * (now - at_start) / (1.0 - at_start)
 
 
 def measure(
@@ -58,32 +66,36 @@ def measure(
     """
     crop = scenario.crops[bay.crop]
     rng = stream(seed, bay.name, "heights")
-    vigour = {plant.id: bay.vigour * normal(rng, 1.0, 0.05) for plant in plants}
-    tie = dict.fromkeys(vigour, 0.0)
+    stems = {plant.id: _stem(bay, crop, rng) for plant in plants}
+    tie = dict.fromkeys(stems, 0.0)
     read: dict[tuple[date, str], HeightRead] = {}
-    before: dict[str, float] = {}
+    before = dict.fromkeys(stems, 0.0)
     tyings: list[Tying] = []
     due: Tying | None = None
     for visit in planned:
-        standing = [plant for plant in plants if _stands(plant, visit.day)]
-        for plant in standing:
-            true_cm = head_cm(crop, vigour[plant.id], (visit.day - bay.transplanted_on).days)
-            height_cm = _read_off(scenario, visit, true_cm, before.get(plant.id, 0.0), rng)
-            before[plant.id] = height_cm
-            read[visit.day, plant.id] = HeightRead(height_cm, tie[plant.id])
-        gaps = [read[visit.day, plant.id].height_cm - tie[plant.id] for plant in standing]
+        standing = [plant.id for plant in plants if _stands(plant, visit.day)]
+        for key in standing:
+            true_cm = head_cm(crop, stems[key], (visit.day - bay.transplanted_on).days)
+            before[key] = _read_off(scenario, visit, true_cm, before[key], rng)
+            read[visit.day, key] = HeightRead(before[key], tie[key])
         if visit is planned[-1]:
             break
-        due = due or _due(bay, crop, sum(gaps) / len(gaps), visit)
-        if due is None or rng.random() < crop.put_off_chance:
+        gap_cm = sum(before[key] - tie[key] for key in standing) / len(standing)
+        overdue, due = due, due or _due(bay, crop, gap_cm, visit)
+        put_off = rng.random() < crop.put_off_chance and not overdue
+        if due is None or put_off:
             continue
-        day = visit.day + timedelta(days=TIED_AFTER_DAYS)
+        day = visit.day + timedelta(days=TIED_AFTER_DAYS + visit.place % 2)
         tyings.append(replace(due, day=day))
         due = None
-        for key, strength in vigour.items():
-            head = head_cm(crop, strength, (day - bay.transplanted_on).days)
+        for key, stem in stems.items():
+            head = head_cm(crop, stem, (day - bay.transplanted_on).days)
             tie[key] = max(tie[key], half_up(head - crop.left_free_cm - 4.0 * rng.random(), 1.0))
     return BayHeights(read, tuple(tyings if due is None else [*tyings, due]))
+
+
+def _stem(bay: BayPlan, crop: CropPlan, rng: Random) -> Stem:
+    return Stem(crop.start_cm * normal(rng, 1.0, 0.12), bay.vigour * normal(rng, 1.0, 0.06))
 
 
 def _read_off(

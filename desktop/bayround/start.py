@@ -8,14 +8,17 @@ import sys
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from bayround import logs, places, settings, words
-from bayround.actions.farm import OpenFarm
 from bayround.cli import command_line
 from bayround.cli.faces import Faces, Size
 from bayround.cli.guard import guarded
 from bayround.facts.problems import Problem
 from bayround.words import _
+
+if TYPE_CHECKING:
+    from bayround.actions.farm import OpenFarm
 
 QT_LIBRARIES = (
     "libgl1 libegl1 libglib2.0-0 libfontconfig1 libdbus-1-3 libxkbcommon0 libxcb-cursor0"
@@ -102,7 +105,7 @@ def _qt_problem(error: ImportError) -> Exception:
     return Problem(
         _("The window can't be opened: {why}.").format(why=error),
         _("Nothing was changed."),
-        _("Start with “python3 desktop/begin.py”, or on Debian and Ubuntu: apt-get install {packages}").format(
-            packages=QT_LIBRARIES
-        ),
+        _(
+            "Start with “python3 desktop/begin.py”, or on Debian and Ubuntu: apt-get install {packages}"
+        ).format(packages=QT_LIBRARIES),
     )

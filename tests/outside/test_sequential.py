@@ -97,19 +97,42 @@ def test_counts_of_the_package_example_cross_upwards_at_the_fifth() -> None:
     assert answers == ["keep looking"] * 4 + ["act"]
 
 
-def test_soybean_aphid_table_comes_from_parallel_lines() -> None:
-    """Hodgson et al. 2004, J. Econ. Entomol. 97:2127-2136 (as given by extension): first look at 11, then every 5 to 31.
+def _plan_with_lines(lower: float, upper: float, slope: float, leave_level: float) -> SequentialPlan:
+    """A presence plan with the lines given: act level from the slope by bisection, risks from the intercepts."""
+    low, high = slope, 1.0 - 1e-9
+    for _ in range(200):
+        middle = (low + high) / 2
+        divisor = math.log(middle * (1 - leave_level) / (leave_level * (1 - middle)))
+        if math.log((1 - leave_level) / (1 - middle)) / divisor < slope:
+            low = middle
+        else:
+            high = middle
+    divisor = math.log(low * (1 - leave_level) / (leave_level * (1 - low)))
+    a, b = math.exp(upper * divisor), math.exp(lower * divisor)
+    needless = (1 - b) / (a - b)
+    return SequentialPlan("presence", leave_level, low, needless, b * (1 - needless), 31, first_look=11, look_every=5)
 
-    Leave at 6, 10, 14, 18, 22 or fewer, act at 11, 15, 19, 23, 27 or more (16 to 31: from memory): lines of slope .8,
-    intercepts -2.8 and +2.2, which the thresholds must follow when levels and risks are chosen to give them.
+
+def test_soybean_aphid_stop_table() -> None:
+    """Hodgson et al. 2004, J. Econ. Entomol. 97:2127-2136: first look at 11 plants, then every 5 up to 31.
+
+    Leave at 6 or fewer of 11, act at 11 (as given by extension); 10/15, 14/19, 18/23, 22/27 from memory. All lie
+    exactly on lines of slope .8 with intercepts -2.8 and +2.2, so floating point must not move a single one.
     """
-    plan = SequentialPlan("presence", 0.70, 0.8755, 0.072, 0.0495, 31, first_look=11, look_every=5)
-    lines = stop_lines(plan)
-    assert (lines.slope, lines.lower, lines.upper) == (approx(0.8, abs=0.01), approx(-2.7, abs=0.2), approx(2.4, abs=0.2))
-    assert looks(plan) == (11, 16, 21, 26, 31)
-    assert [row.inspected for row in stop_table(plan)] == [11, 16, 21, 26, 31]
-    assert [row.leave_at_most for row in stop_table(plan)] == [6, 10, 14, 18, 22]
-    assert [row.act_at_least for row in stop_table(plan)] == [None, None, 19, 24, 28]
+    plan = _plan_with_lines(-2.8, 2.2, 0.8, 0.7)
+    assert stop_table(plan) == (
+        StopRow(11, 6, 11),
+        StopRow(16, 10, 15),
+        StopRow(21, 14, 19),
+        StopRow(26, 18, 23),
+        StopRow(31, 22, 27),
+    )
+    assert [decide(plan, 11, found).answer for found in (6, 7, 10, 11)] == [
+        "leave",
+        "keep looking",
+        "keep looking",
+        "act",
+    ]
 
 
 def test_what_to_do_next_while_keying_in() -> None:

@@ -36,7 +36,7 @@ def oats() -> list[Plot]:
     return [Plot(f"{b}{v}{n}", n, value, block=b, whole=v) for b, v, n, value in OATS_PLOTS]
 
 
-def tested(*args: object, **options: object) -> AnalysedTrial:
+def analysed(*args: object, **options: object) -> AnalysedTrial:
     result = analyse_trial(*args, **options)  # type: ignore[arg-type]
     assert isinstance(result, AnalysedTrial)
     return result
@@ -58,7 +58,7 @@ def letter_sets(factor: FactorMeans) -> set[frozenset[str]]:
 
 def test_rice_seed_rates() -> None:
     """Gomez & Gomez 1984, chapter 2: F 2.17 not significant, CV 6.7 %; HSD 763.882132, blocking efficiency 1.634206."""
-    trial = tested(rice(), Design.BLOCKS)
+    trial = analysed(rice(), Design.BLOCKS)
     factor = trial.factors[0]
     assert trial.coefficient_of_variation_percent == pytest.approx(6.704258, abs=1e-6)
     assert trial.blocking_efficiency == pytest.approx(1.634206, abs=1e-6)
@@ -68,7 +68,7 @@ def test_rice_seed_rates() -> None:
 
 def test_no_least_significant_difference_without_significant_f() -> None:
     """The same rice: LSD 501.136405 must not be used, and the highest and lowest means are farther apart than it."""
-    factor = tested(rice(), Design.BLOCKS, method=Method.LSD).factors[0]
+    factor = analysed(rice(), Design.BLOCKS, method=Method.LSD).factors[0]
     assert factor.least_difference is None
     assert factor.comparisons == ()
     assert {mean.letters for mean in factor.means} == {"a"}
@@ -76,17 +76,17 @@ def test_no_least_significant_difference_without_significant_f() -> None:
 
 def test_plant_growth_both_ways() -> None:
     """PlantGrowth: HSD .6912160514, LSD .5720126116, letters ctrl ab, trt1 b, trt2 a (R multcomp)."""
-    factor = tested(one_way(PLANT_GROWTH), Design.COMPLETELY_RANDOMISED).factors[0]
+    factor = analysed(one_way(PLANT_GROWTH), Design.COMPLETELY_RANDOMISED).factors[0]
     assert factor.honest_difference == pytest.approx(0.6912160514, abs=1e-9)
     assert factor.least_difference == pytest.approx(0.5720126116, abs=1e-9)
     assert {mean.treatment: mean.letters for mean in factor.means} == {"ctrl": "ab", "trt1": "b", "trt2": "a"}
-    protected = tested(one_way(PLANT_GROWTH), Design.COMPLETELY_RANDOMISED, method=Method.LSD).factors[0]
+    protected = analysed(one_way(PLANT_GROWTH), Design.COMPLETELY_RANDOMISED, method=Method.LSD).factors[0]
     assert letter_sets(protected) == {frozenset({"ctrl", "trt1"}), frozenset({"ctrl", "trt2"})}
 
 
 def test_interval_of_a_mean_uses_the_pooled_error() -> None:
     """PlantGrowth: mean ± 2.0518305165 sqrt(.3885959259 / 10), from R's lm; ctrl 5.032 (4.6275, 5.4365)."""
-    mean = tested(one_way(PLANT_GROWTH), Design.COMPLETELY_RANDOMISED).factors[0].means[0]
+    mean = analysed(one_way(PLANT_GROWTH), Design.COMPLETELY_RANDOMISED).factors[0].means[0]
     half = 2.0518305165 * (0.3885959259 / 10) ** 0.5
     assert (mean.mean, mean.low, mean.high) == pytest.approx((5.032, 5.032 - half, 5.032 + half), abs=1e-9)
 
@@ -94,10 +94,10 @@ def test_interval_of_a_mean_uses_the_pooled_error() -> None:
 def test_insect_sprays_are_offered_the_root_scale_and_tested_on_it() -> None:
     """InsectSprays: raw letters {A,B,F} {C,D,E}, square roots {A,B,F} {D,E} {C,E}; means go back by squaring."""
     plots = one_way(INSECT_SPRAYS)
-    raw = tested(plots, Design.COMPLETELY_RANDOMISED, values_are_counts=True)
+    raw = analysed(plots, Design.COMPLETELY_RANDOMISED, values_are_counts=True)
     assert raw.checks.suggested_scale is Scale.SQUARE_ROOT
     assert letter_sets(raw.factors[0]) == {frozenset("ABF"), frozenset("CDE")}
-    root = tested(plots, Design.COMPLETELY_RANDOMISED, scale=Scale.SQUARE_ROOT, values_are_counts=True)
+    root = analysed(plots, Design.COMPLETELY_RANDOMISED, scale=Scale.SQUARE_ROOT, values_are_counts=True)
     assert root.lines[0].f == pytest.approx(44.79933, abs=5e-6)
     assert letter_sets(root.factors[0]) == {frozenset("ABF"), frozenset("DE"), frozenset("CE")}
     first = root.factors[0].means[0]
@@ -109,7 +109,7 @@ def test_insect_sprays_are_offered_the_root_scale_and_tested_on_it() -> None:
 
 def test_oats_as_a_split_plot() -> None:
     """Yates 1935: varieties F 1.485340 against whole plots (not 3.513427), nitrogen F 37.685647; no interaction."""
-    trial = tested(oats(), Design.SPLIT_PLOT)
+    trial = analysed(oats(), Design.SPLIT_PLOT)
     variety, nitrogen = trial.factors
     assert variety.line.f == pytest.approx(1.485340, abs=1e-6)
     assert variety.line.tested_against is Source.WHOLE_PLOT_ERROR
@@ -127,7 +127,7 @@ def test_interaction_brings_comparisons_within_each_whole_plot_treatment() -> No
         Plot(p.name, f"{0.6 - float(p.treatment):.1f}" if p.whole == "V" else p.treatment, p.value, p.block, p.whole)
         for p in oats()
     ]
-    trial = tested(turned, Design.SPLIT_PLOT)
+    trial = analysed(turned, Design.SPLIT_PLOT)
     assert [factor.within for factor in trial.factors] == [None, None, "G", "M", "V"]
     inside = trial.factors[2]
     assert inside.line.source is Source.INTERACTION
@@ -138,7 +138,7 @@ def test_interaction_brings_comparisons_within_each_whole_plot_treatment() -> No
 
 def test_missing_plot_in_blocks_is_said_and_analysed() -> None:
     """The rice with one plot lost: statsmodels gives treatment SS 1220201.2, error SS 1636473.766667 on 14."""
-    trial = tested(rice(("R1", "100")), Design.BLOCKS)
+    trial = analysed(rice(("R1", "100")), Design.BLOCKS)
     assert trial.plots_missing == ("R1-100",)
     assert trial.plots_used == 23
     assert trial.lines[1].sum_of_squares == pytest.approx(1220201.2, abs=1e-3)
@@ -158,7 +158,7 @@ def test_missing_plot_in_a_split_plot_is_described_not_tested() -> None:
 
 def test_treatment_that_lost_all_its_plots_is_named() -> None:
     plots = [*one_way(PLANT_GROWTH), Plot("x1", "gone", None), Plot("x2", "gone", None)]
-    trial = tested(plots, Design.COMPLETELY_RANDOMISED)
+    trial = analysed(plots, Design.COMPLETELY_RANDOMISED)
     assert trial.treatments_lost == ("gone",)
 
 
@@ -182,7 +182,7 @@ def test_plants_of_one_house_each_are_described_not_tested() -> None:
 
 def test_plants_taken_for_plots_would_not_pass() -> None:
     """Taken as plots, the same 30 plants would give F 4.846, p .0159: the false answer that is refused above."""
-    assert tested(one_way(PLANT_GROWTH), Design.COMPLETELY_RANDOMISED).lines[0].p_value == pytest.approx(
+    assert analysed(one_way(PLANT_GROWTH), Design.COMPLETELY_RANDOMISED).lines[0].p_value == pytest.approx(
         0.01591, abs=1e-5
     )
 
@@ -194,7 +194,7 @@ def test_single_plots_without_plants_have_no_interval() -> None:
 
 def test_smallest_difference_is_larger_than_what_was_significant() -> None:
     """To find a difference four times in five, it has to be larger than the one that is just significant."""
-    factor = tested(rice(), Design.BLOCKS).factors[0]
+    factor = analysed(rice(), Design.BLOCKS).factors[0]
     assert factor.honest_difference is not None
     assert factor.smallest_detectable_difference > factor.honest_difference
 

@@ -105,7 +105,7 @@ def test_odd_plot_agrees_with_statsmodels(blocked: bool) -> None:
     expected = model.outlier_test("bonferroni")
     found = checks_of(values, treatments, blocks)
     assert found.odd_plot == int(expected["student_resid"].abs().idxmax())
-    assert found.odd_plot_p_value == pytest.approx(float(expected["bonf(p)"].min()), rel=1e-7)
+    assert found.odd_plot_p_value == pytest.approx(float(expected["bonferroni(p)"].min()), rel=1e-7)
 
 
 def test_leverage_of_a_split_plot_is_even() -> None:

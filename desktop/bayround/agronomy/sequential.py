@@ -112,18 +112,26 @@ def stop_lines(plan: SequentialPlan) -> StopLines:
     return StopLines(log_leave / divisor, log_act / divisor, rise / divisor)
 
 
-def leave_at_most(plan: SequentialPlan, inspected: int) -> int | None:
-    """Largest total found that still says "leave" after ``inspected`` units; ``None`` while none does."""
-    lines = stop_lines(plan)
+def _leave(lines: StopLines, inspected: int) -> int | None:
+    """Largest total on or below the lower line."""
     limit = math.floor(lines.lower + lines.slope * inspected + _ON_THE_LINE)
     return limit if limit >= 0 else None
 
 
+def _act(lines: StopLines, kind: PlanKind, inspected: int) -> int | None:
+    """Smallest total on or above the upper line."""
+    limit = max(1, math.ceil(lines.upper + lines.slope * inspected - _ON_THE_LINE))
+    return None if kind == "presence" and limit > inspected else limit
+
+
+def leave_at_most(plan: SequentialPlan, inspected: int) -> int | None:
+    """Largest total found that still says "leave" after ``inspected`` units; ``None`` while none does."""
+    return _leave(stop_lines(plan), inspected)
+
+
 def act_at_least(plan: SequentialPlan, inspected: int) -> int | None:
     """Smallest total found that says "act" after ``inspected`` units; ``None`` when beyond ``inspected``."""
-    lines = stop_lines(plan)
-    limit = max(1, math.ceil(lines.upper + lines.slope * inspected - _ON_THE_LINE))
-    return None if plan.kind == "presence" and limit > inspected else limit
+    return _act(stop_lines(plan), plan.kind, inspected)
 
 
 def looks(plan: SequentialPlan) -> tuple[int, ...]:
@@ -134,7 +142,8 @@ def looks(plan: SequentialPlan) -> tuple[int, ...]:
 
 def stop_table(plan: SequentialPlan) -> tuple[StopRow, ...]:
     """The stop table for printing, one row a look."""
-    return tuple(StopRow(n, leave_at_most(plan, n), act_at_least(plan, n)) for n in looks(plan))
+    lines = stop_lines(plan)
+    return tuple(StopRow(n, _leave(lines, n), _act(lines, plan.kind, n)) for n in looks(plan))
 
 
 def decide(plan: SequentialPlan, inspected: int, found: int) -> SequentialDecision:
@@ -148,35 +157,31 @@ def decide(plan: SequentialPlan, inspected: int, found: int) -> SequentialDecisi
     whole_number(found, "found")
     if plan.kind == "presence" and found > inspected:
         raise ValueError(f"infested ({found}) cannot exceed inspected ({inspected})")
+    lines = stop_lines(plan)
     if inspected >= plan.first_look:
-        act, leave = act_at_least(plan, inspected), leave_at_most(plan, inspected)
+        act, leave = _act(lines, plan.kind, inspected), _leave(lines, inspected)
         if act is not None and found >= act:
             return SequentialDecision("act", inspected, found, None, None, 0)
         if leave is not None and found <= leave:
             return SequentialDecision("leave", inspected, found, None, None, 0)
     if inspected >= plan.largest:
         return SequentialDecision("cannot tell", inspected, found, None, None, 0)
-    return _keep_looking(plan, inspected, found)
+    return _keep_looking(plan, lines, inspected, found)
 
 
-def _keep_looking(plan: SequentialPlan, inspected: int, found: int) -> SequentialDecision:
+def _keep_looking(plan: SequentialPlan, lines: StopLines, inspected: int, found: int) -> SequentialDecision:
     """How far the next answer is, for a total between the lines."""
     ahead = [n for n in looks(plan) if n > inspected]
-    next_act = act_at_least(plan, ahead[0])
+    clean = next((n for n in ahead if (_leave(lines, n) or 0) >= found and _leave(lines, n) is not None), None)
+    next_act = _act(lines, plan.kind, ahead[0])
     found_to_act = None if next_act is None else next_act - found
-    if plan.kind == "presence" and found_to_act is not None and found_to_act > ahead[0] - inspected:
-        found_to_act = None
-    clean = next(
-        (n for n in ahead if (leave_at_most(plan, n) or 0) >= found and leave_at_most(plan, n) is not None),
-        None,
-    )
-    first_answer = clean if clean is not None else plan.largest
+    first_answer = ahead[0]
     if plan.kind == "presence":
-        acting = (n for n in ahead if (act_at_least(plan, n) or math.inf) <= found + n - inspected)
-        first_answer = min(first_answer, next(acting, plan.largest))
-    else:
-        first_answer = ahead[0]
-    clean_to_leave = None if clean is None else clean - inspected
+        if found_to_act is not None and found_to_act > ahead[0] - inspected:
+            found_to_act = None
+        acting = (n for n in ahead if (_act(lines, plan.kind, n) or math.inf) <= found + n - inspected)
+        first_answer = min(clean or plan.largest, next(acting, plan.largest))
+    to_leave = None if clean is None else clean - inspected
     return SequentialDecision(
-        "keep looking", inspected, found, clean_to_leave, found_to_act, first_answer - inspected
+        "keep looking", inspected, found, to_leave, found_to_act, first_answer - inspected
     )

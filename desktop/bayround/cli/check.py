@@ -5,8 +5,6 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
-from bayround.actions import check as check_actions
-from bayround.actions import farm as farm_actions
 from bayround.cli import arguments
 from bayround.cli.guard import DONE, FOUND_SOMETHING
 from bayround.words import _, counted
@@ -29,6 +27,9 @@ def add(commands: arguments.Commands) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Check the file and print what was found."""
+    from bayround.actions import check as check_actions
+    from bayround.actions import farm as farm_actions
+
     with closing(farm_actions.open_farm(chosen.file, read_only=True)) as farm:
         found = check_actions.check(farm)
     if not found:

@@ -6,8 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from bayround.actions.farm import OpenFarm
+if TYPE_CHECKING:
+    from bayround.actions.farm import OpenFarm
 
 Size = tuple[int, int]
 """Width and height in pixels."""

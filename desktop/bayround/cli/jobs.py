@@ -7,16 +7,17 @@ import json
 from contextlib import closing
 from dataclasses import replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from bayround import words
-from bayround.actions import farm as farm_actions
-from bayround.actions import week as week_actions
-from bayround.actions.jobs import Job
 from bayround.cli import arguments
 from bayround.cli.guard import DONE
-from bayround.figures.figure import Figure
-from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
+
+if TYPE_CHECKING:
+    from bayround.actions.jobs import Job
+    from bayround.figures.figure import Figure
+    from bayround.week.snapshot import WeekSnapshot
 
 Json = str | int | float | None
 
@@ -43,6 +44,9 @@ def add(commands: arguments.Commands) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Print the jobs."""
+    from bayround.actions import farm as farm_actions
+    from bayround.actions import week as week_actions
+
     with closing(farm_actions.open_farm(chosen.file, read_only=True)) as farm:
         snapshot = week_actions.picture(farm, chosen.week, date.today())
     print(as_json(snapshot) if chosen.json else as_text(snapshot))

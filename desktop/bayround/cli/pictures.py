@@ -7,8 +7,6 @@ from contextlib import closing
 from datetime import date
 from functools import partial
 
-from bayround.actions import farm as farm_actions
-from bayround.actions import week as week_actions
 from bayround.cli import arguments
 from bayround.cli.faces import Faces
 from bayround.cli.guard import DONE
@@ -45,6 +43,9 @@ def add(commands: arguments.Commands, faces: Faces) -> None:
 
 def run(faces: Faces, chosen: argparse.Namespace) -> int:
     """Take the pictures and say where they are."""
+    from bayround.actions import farm as farm_actions
+    from bayround.actions import week as week_actions
+
     try:
         chosen.to.mkdir(parents=True, exist_ok=True)
     except OSError as error:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 
-from bayround.actions.sample import write_sample
 from bayround.cli import arguments
 from bayround.cli.guard import DONE
 from bayround.words import _
@@ -29,7 +28,9 @@ def add(commands: arguments.Commands) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Make the sample farm."""
-    write_sample(chosen.to)
+    from bayround.actions.sample import write_sample
+
+    write_sample(chosen.to).close()
     print(_("Made “{file}”: an invented farm to try things on.").format(file=chosen.to))
     print(_("Open it with: {line}").format(line=f'bayround open "{chosen.to}"'))
     return DONE

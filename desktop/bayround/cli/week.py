@@ -8,9 +8,6 @@ from datetime import date
 from pathlib import Path
 
 from bayround import words
-from bayround.actions import farm as farm_actions
-from bayround.actions import week as week_actions
-from bayround.actions.workbook import write_week
 from bayround.cli import arguments
 from bayround.cli.guard import DONE
 from bayround.facts.problems import Problem
@@ -33,7 +30,7 @@ def add(commands: arguments.Commands) -> None:
     arguments.add_farm_file(parser)
     arguments.add_week(parser)
     parser.add_argument(
-        "--to", metavar="OUT.xlsx", required=True, type=arguments.path, help=_("the workbook to write")
+        "--to", metavar="OUT.xlsx", required=True, type=_workbook, help=_("the workbook to write")
     )
     parser.add_argument("--replace", action="store_true", help=_("write over an existing workbook"))
     parser.set_defaults(run=run)
@@ -41,10 +38,14 @@ def add(commands: arguments.Commands) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Write the workbook and say what is in it."""
+    from bayround.actions import farm as farm_actions
+    from bayround.actions import week as week_actions
+    from bayround.actions.workbook import write_week
+
     _refuse_to_write_over(chosen.to, chosen.replace)
     with closing(farm_actions.open_farm(chosen.file, read_only=True)) as farm:
         snapshot = week_actions.picture(farm, chosen.week, date.today())
-    write_week(snapshot, chosen.to, _no_word, _go_on)
+    write_week(snapshot, chosen.to, crops=farm.crops)
     print(
         _("Wrote “{file}”: {farm}, {week}, as of {day}.").format(
             file=chosen.to, farm=snapshot.farm.name, week=snapshot.week, day=words.day(snapshot.as_of)
@@ -66,9 +67,8 @@ def _refuse_to_write_over(target: Path, replace: bool) -> None:
         )
 
 
-def _no_word(*_progress: object) -> None:
-    return None
-
-
-def _go_on() -> bool:
-    return False
+def _workbook(text: str) -> Path:
+    path = arguments.path(text)
+    if path.suffix.casefold() != ".xlsx":
+        raise argparse.ArgumentTypeError(_("the name of a workbook ends in .xlsx"))
+    return path

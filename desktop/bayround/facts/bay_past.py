@@ -9,6 +9,7 @@ from datetime import date
 from typing import Protocol, TypeVar
 
 from bayround.facts.farm import Bay, House, MarkedPlant, Planting
+from bayround.facts.kept import Forecast
 from bayround.facts.moments import local_day
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Visit, VisitState, WeedNote
 from bayround.facts.season import SeasonFacts, walk_order
@@ -50,6 +51,7 @@ class BayPast:
     picks: tuple[Pick, ...] = ()
     jobs: tuple[JobRecord, ...] = ()
     job_events: tuple[JobEvent, ...] = ()
+    forecasts: tuple[Forecast, ...] = ()
 
     @property
     def latest(self) -> VisitRecord | None:

@@ -16,7 +16,7 @@ from contextlib import ExitStack, closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, StaticPool, create_engine, event, insert
+from sqlalchemy import Connection, Engine, StaticPool, create_engine, event, insert, update
 from sqlalchemy.exc import DBAPIError
 
 from bayround import places
@@ -181,8 +181,12 @@ def _misfits_as_damage(path: Path) -> Iterator[None]:
 
 
 def _refuse_what_cannot_be_written(store: Store, engine: Engine) -> None:
+    """Try a step and take it back: the file must allow it, and the folder a journal beside it."""
     with problems.database_in_words(store.path), engine.connect() as plain:
-        plain.execution_options(**{WRITES: True}).begin().rollback()  # to be allowed to begin is enough
+        connection = plain.execution_options(**{WRITES: True})
+        with connection.begin() as step:
+            connection.execute(update(tables.farm).values(revision=tables.farm.c.revision))
+            step.rollback()
 
 
 @contextmanager

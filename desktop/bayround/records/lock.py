@@ -28,14 +28,15 @@ class WriterLock:
         self.file = lock_file(farm_file)
         self._lock = FileLock(self.file, timeout=0, thread_local=False)
         try:
-            with problems.disk_in_words(farm_file):
-                self._lock.acquire()
-        except Timeout as held:
+            self._lock.acquire()
+        except Timeout as held:  # a kind of OSError, so it comes first
             raise FarmFileProblem(
                 _("“{name}” is open in another copy of Bayround.").format(name=farm_file.name),
                 _("The file was left as it is."),
                 _("Close the other copy first, or go on there."),
             ) from held
+        except OSError as error:
+            raise problems.of_system(error, farm_file) from error
 
     def release(self) -> None:
         """Let go of the lock and take its file away where the system allows."""

@@ -180,6 +180,8 @@ def database_in_words(path: Path) -> Iterator[None]:
         if problem is None:
             raise
         raise problem from error
+    except UnicodeDecodeError as error:  # SQLite quotes a damaged name in its complaint
+        raise damaged(path) from error
 
 
 @contextmanager

@@ -6,21 +6,39 @@ from datetime import date
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
-from bayround.figures import fruit, heights, pests, stand, weeds
+from bayround.figures import fruit, heights, pests, picks, stand, weeds
 from bayround.figures.figure import Figure
 
-ALWAYS = frozenset({"area_m2", "plants_per_m2", "stems_per_m2", "age_days", "age_weeks", "days_since_visit"})
+ALWAYS = frozenset(
+    {
+        "area_m2",
+        "plants_per_m2",
+        "stems_per_m2",
+        "age_days",
+        "age_weeks",
+        "days_since_visit",
+        "picked_kg_week",
+        "picked_kg",
+        "picked_kg_m2",
+    }
+)
 """Figures that need no visit in the week."""
 
 
-def all_figures(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
-    """Return every figure of a bay from its newest visit; missing ones say why."""
+def all_figures(past: BayPast, crops: Crops, as_of: date, *, coming: bool = True) -> dict[str, Figure]:
+    """Return every figure of a bay from its newest visit; missing ones say why.
+
+    Without *coming* the picks ahead are left out (they cost most, and earlier weeks need none).
+    """
     found = stand.figures(past, as_of)
     profile = crops.profile(past.planting.crop) if past.planting else None
     found |= heights.figures(past, profile)
     found |= fruit.figures(past, profile)
     found |= pests.figures(past, profile, crops.organisms)
     found |= weeds.figures(past.latest)
+    found |= picks.picked(past, as_of)
+    if coming:
+        found |= picks.coming(past, profile)
     return found
 
 

@@ -64,7 +64,9 @@ def earlier_weeks(
     found = []
     for week in chosen:
         until = past.visits[: last_of_week[week] + 1]
-        found.append((week, bay_figures.all_figures(replace(past, visits=until), crops, until[-1].day)))
+        found.append(
+            (week, bay_figures.all_figures(replace(past, visits=until), crops, until[-1].day, coming=False))
+        )
     return tuple(found)
 
 

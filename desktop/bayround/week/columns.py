@@ -72,7 +72,7 @@ def _figure(figure_id: str, heading: str, unit: str, width: int = 11, groups: tu
     return Column(figure_id, heading, unit, lambda seen: seen.figures[figure_id], width, True, groups)
 
 
-HEIGHTS, FRUIT, PESTS, WEEDS = "heights", "fruit", "pests", "weeds"
+HEIGHTS, FRUIT, PESTS, WEEDS, PICKS = "heights", "fruit", "pests", "weeds", "picks"
 
 COLUMNS: tuple[Column, ...] = (
     Column("house", "House", "", lambda seen: seen.house.name, 16),
@@ -103,6 +103,9 @@ COLUMNS: tuple[Column, ...] = (
     _figure("incidence_percent", "Worst incidence", "%", 10, (PESTS,)),
     Column("incidence_of", "of", "", lambda seen: _text_of(seen, "incidence_percent"), 18, groups=(PESTS,)),
     _figure("weed_cover_percent", "Weed cover", "%", 9, (WEEDS,)),
+    _figure("picked_kg_week", "Picked this week", "kg", 9, (PICKS,)),
+    _figure("picked_kg_m2", "Picked to date", "kg/m²", 9, (PICKS,)),
+    _figure("picks_kg_next", "Picks next week", "kg", 9, (PICKS,)),
     Column("jobs_due", "Jobs due", "", lambda seen: len(seen.jobs), 8, True),
 )
 

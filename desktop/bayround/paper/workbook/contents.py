@@ -24,7 +24,8 @@ class Contents:
     def farm(self) -> str:
         """Name of the farm, marked when it is invented."""
         name = self.snapshot.farm.name
-        return _("{farm} (invented sample)").format(farm=name) if self.snapshot.farm.invented else name
+        marked = not self.snapshot.farm.invented or _("invented") in name.casefold()
+        return name if marked else _("{farm} (invented sample)").format(farm=name)
 
     @property
     def farm_and_week(self) -> str:

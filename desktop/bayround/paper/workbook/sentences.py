@@ -107,7 +107,10 @@ def _changed(snapshot: WeekSnapshot) -> str:
 
 
 def _told(change: Change) -> str:
-    text = _("{label} rose from {before} to {now} in {bay}") if change.rose else _("{label} fell from {before} to {now} in {bay}")
+    if change.rose:
+        text = _("{label} rose from {before} to {now} in {bay}")
+    else:
+        text = _("{label} fell from {before} to {now} in {bay}")
     return text.format(
         label=change.now.label.lower(), before=change.before.text, now=change.now.text_with_unit, bay=change.bay
     )
@@ -117,24 +120,82 @@ def _late(snapshot: WeekSnapshot) -> str:
     late = [job for job in snapshot.jobs if job.due_on < snapshot.as_of and job.state.value not in FINISHED]
     if not late:
         return _("No job is past its day.")
-    late.sort(key=lambda job: job.due_on)
+    late.sort(key=lambda job: (job.priority, job.due_on))
     named = [
         _("{kind} in {bay} (due {day})").format(kind=job.kind_text.lower(), bay=job.bay_name, day=job.due_text)
         for job in late
     ]
-    return words.counted("{n} job is past its day: ", "{n} jobs are past their day: ", len(late)) + _semicolons(named) + "."
+    count = words.counted("{n} job is past its day", "{n} jobs are past their day", len(late))
+    return f"{count}: {_semicolons(named)}."
 
 
 def _coming(snapshot: WeekSnapshot) -> str:
     until = snapshot.as_of + timedelta(days=7)
-    coming = [
-        job
+    kinds = [
+        job.kind_text.lower()
         for job in snapshot.jobs
         if snapshot.as_of <= job.due_on <= until and job.state.value not in FINISHED
     ]
-    text = _("No job falls due in the next seven days.")
-    if coming:
-        kinds = sorted({job.kind_text for job in coming})
-        told = [f"{sum(job.kind_text == kind for job in coming)} × {kind.lower()}" for kind in kinds]
-        text = words.counted("{n} job falls due by {day}: ", "{n} jobs fall due by {day}: ", len(coming))
+    hours = snapshot.totals.get("hours_due")
+    if not kinds:
+        return _("No further job falls due by {day}.").format(day=words.weekday_day(until))
+    count = words.counted("{n} job falls due", "{n} jobs fall due", len(kinds))
+    told = ", ".join(f"{kinds.count(kind)} {kind}" for kind in dict.fromkeys(kinds))
+    text = _("{count} by {day}: {kinds}.").format(count=count, day=words.weekday_day(until), kinds=told)
+    if hours is not None and hours.value is not None:
+        text += " " + _("All jobs due together: about {hours} of work.").format(hours=hours.text_with_unit)
     return text
+
+
+def _to_decide(snapshot: WeekSnapshot) -> str:
+    open_jobs = [job for job in snapshot.jobs if job.state.value not in FINISHED]
+    nobody = [
+        _("{kind} in {bay}").format(kind=job.kind_text.lower(), bay=job.bay_name)
+        for job in open_jobs
+        if job.priority == 1 and not job.assigned_to
+    ]
+    stopped = [
+        _("{kind} in {bay}: {why}").format(kind=job.kind_text.lower(), bay=job.bay_name, why=job.blocked_text)
+        for job in open_jobs
+        if job.blocked_by
+    ]
+    parts = []
+    if nobody:
+        count = words.counted("{n} urgent job is nobody's yet", "{n} urgent jobs are nobody's yet", len(nobody))
+        parts.append(f"{count}: {_semicolons(nobody)}.")
+    if stopped:
+        count = words.counted("{n} job is stopped", "{n} jobs are stopped", len(stopped))
+        parts.append(f"{count}: {_semicolons(stopped, 1)}.")
+    return " ".join(parts) or _("Every urgent job has been given to somebody, and no job is stopped.")
+
+
+def _cannot_tell(snapshot: WeekSnapshot) -> str:
+    parts = []
+    planted = [seen for seen in snapshot.bays if seen.planting is not None]
+    missed = [bay_name(seen) for seen in planted if seen.visit is None]
+    unchecked = [bay_name(seen) for seen in planted if seen.visit is not None and not seen.visit.checks]
+    if missed:
+        count = words.counted("{n} bay was not visited", "{n} bays were not visited", len(missed))
+        parts.append(f"{count}: {words.listing(missed, MOST_NAMED)}.")
+    if unchecked:
+        count = words.counted(
+            "In {n} bay nobody looked for pests or disease", "In {n} bays nobody looked for pests or disease", len(unchecked)
+        )
+        parts.append(f"{count}: {words.listing(unchecked, MOST_NAMED)}.")
+    found, compared = changes(snapshot)
+    if compared > len(found):
+        parts.append(
+            _("{small} of {all} figures compared with last week moved by less than their uncertainty.").format(
+                small=compared - len(found), all=compared
+            )
+        )
+    parts += snapshot.warnings
+    return " ".join(parts) or _("Every bay with a crop was visited and looked over.")
+
+
+def _semicolons(told: list[str], at_most: int = MOST_NAMED) -> str:
+    """Return ``a; b; and 4 more``."""
+    shown = told[:at_most]
+    if len(told) > at_most:
+        shown.append(words.counted("and {n} more", "and {n} more", len(told) - at_most))
+    return "; ".join(shown)

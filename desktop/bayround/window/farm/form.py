@@ -13,7 +13,7 @@ from bayround.window import theme
 from bayround.window.desk import Desk
 from bayround.window.parts.amount_field import AmountField, mark_wrong
 from bayround.window.parts.day_field import DayField
-from bayround.window.parts.notice import ASK, GOOD, STOP, Notice
+from bayround.window.parts.notice import ASK, STOP, Notice
 from bayround.words import _
 
 Field = QLineEdit | QComboBox
@@ -36,6 +36,7 @@ class Form(QWidget):
         self.fields: list[Field] = []
         self._loaded: tuple[str, ...] = ()
         self._answered: set[str] = set()
+        self._saving = False
         self.title = QLabel()
         self.title.setFont(theme.scaled(self.font(), 1.3, bold=True))
         self.notice = Notice()
@@ -54,6 +55,8 @@ class Form(QWidget):
 
     def save(self) -> None:
         """Keep what was typed; what can't be right is refused in words, doubts are asked about first."""
+        if self._saving:
+            return
         problems = self.problems()
         if problems:
             self.notice.say(STOP, "\n".join(problems))
@@ -63,6 +66,7 @@ class Form(QWidget):
         if asked:
             self._ask(asked)
             return
+        self._saving = True
         work, kept_id = self.change()
         self.desk.tasks.change(work, lambda _nothing: self._kept(kept_id), self._refused)
 
@@ -88,6 +92,7 @@ class Form(QWidget):
 
     def loaded(self) -> None:
         """Take the fields as they are now for what the file holds."""
+        self._saving = False
         self._loaded = self._typed()
         self.notice.clear()
 
@@ -157,11 +162,13 @@ class Form(QWidget):
         return self.fields[0]
 
     def _kept(self, kept_id: str) -> None:
-        self.loaded()
-        self.notice.say(GOOD, _("Kept."))
+        self.notice.clear()
+        self._loaded = self._typed()
+        self.desk.tell(_("Kept."))
         self.saved.emit(kept_id)
 
     def _refused(self, error: BaseException) -> None:
+        self._saving = False
         if not isinstance(error, Problem):
             raise error
         self.notice.refuse(error)

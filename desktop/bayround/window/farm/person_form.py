@@ -75,7 +75,3 @@ class PersonForm(Form):
         if self._person is None:
             return (lambda: setup.add(farm, person)), person.id
         return (lambda: setup.change(farm, person, who, now)), person.id
-
-    def _kept(self, kept_id: str) -> None:
-        self._person = self._person or Person(kept_id, self.name.text().strip())
-        super()._kept(kept_id)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QModelIndex, QObject
 
 from bayround.facts.ids import new_id
-from bayround.facts.rounds import CardCount
+from bayround.facts.rounds import CardCount, VisitState
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.parts.number_entry import NumberRule
 from bayround.window.visit.entry_model import Index, Takes, Value
-from bayround.window.visit.record_model import Column, RecordModel, RecordRow
+from bayround.window.visit.record_model import RecordModel
+from bayround.window.visit.record_row import Column, RecordRow
 from bayround.words import _
 
 COLOURS = ("yellow", "blue")
@@ -36,18 +37,11 @@ class CardsModel(RecordModel):
 
     def rows_of(self, sheet: VisitSheet) -> list[RecordRow]:
         """Return the cards of the visit and an empty row."""
-        known = {card.id: card for card in sheet.cards}
-        rows = [RecordRow(card.id, self.values_of(card), card) for card in known.values()]
-        pending = [row for row in self.rows if row.record is not None and row.id not in known and self._is_here(row)]
-        rows += pending
+        known = {card.id for card in sheet.cards}
+        rows = [RecordRow(card.id, self.values_of(card), card) for card in sheet.cards]
+        rows += [row for row in self.rows if row.id in self.waiting and row.id not in known]
         empty = self._next_ids.setdefault((sheet.visit.id, len(rows)), new_id())
-        return rows if self._done(sheet) else [*rows, RecordRow(empty, {})]
-
-    def _is_here(self, row: RecordRow) -> bool:
-        return self.sheet is not None and row.record is not None and row.record.visit_id == self.sheet.visit.id
-
-    def _done(self, sheet: VisitSheet) -> bool:
-        return sheet.visit.state.value == "done"
+        return rows if sheet.visit.state is VisitState.DONE else [*rows, RecordRow(empty, {})]
 
     def takes(self, index: Index) -> Takes:
         """Numbers, choices and the card's name."""
@@ -116,7 +110,7 @@ class CardsModel(RecordModel):
         taken = super().put_values(place, values)
         if taken and row.record is not None and place == len(self.rows) - 1 and self.sheet is not None:
             following = self._next_ids.setdefault((self.sheet.visit.id, len(self.rows)), new_id())
-            self.beginInsertRows(self.index(-1, -1), len(self.rows), len(self.rows))
+            self.beginInsertRows(QModelIndex(), len(self.rows), len(self.rows))
             self.rows.append(RecordRow(following, {}))
             self.endInsertRows()
         return taken

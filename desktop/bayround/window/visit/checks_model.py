@@ -9,7 +9,8 @@ from bayround.facts.rounds import PestCheck
 from bayround.week.visit_sheet import LookFor, VisitSheet
 from bayround.window.parts.number_entry import NumberRule
 from bayround.window.visit.entry_model import Index, Takes, Value
-from bayround.window.visit.record_model import Column, RecordModel, RecordRow
+from bayround.window.visit.record_model import RecordModel
+from bayround.window.visit.record_row import Column, RecordRow
 from bayround.words import _
 
 MOST_INSPECTED = 9_999
@@ -19,6 +20,7 @@ MOST_COUNTED = 99_999
 class ChecksModel(RecordModel):
     """A check needs inspected and infested; the count and the severity only where something was found."""
 
+    row_key_moves_on = True
     columns = (
         Column("organism", "Pest or disease"),
         Column("inspected_part", "Part"),

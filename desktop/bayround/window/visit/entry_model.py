@@ -52,6 +52,8 @@ class EntryModel(QAbstractTableModel):
     """
 
     said = Signal(str)
+    row_key_moves_on = False
+    """Whether a row key ends the row (the next row begins)."""
 
     def takes(self, index: Index) -> Takes:
         """Return what a cell takes."""

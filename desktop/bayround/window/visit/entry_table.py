@@ -169,6 +169,9 @@ class EntryTable(QTableView):
             self._choose(text)
         elif not self.entries.row_key(index.row(), text):
             self._begin(text)
+        elif self.entries.row_key_moves_on:
+            self.setCurrentIndex(index.siblingAtColumn(self.entries.columnCount() - 1))
+            self.step(Step.NEXT)
 
     def _begin(self, text: str) -> None:
         """Open the current cell with a first digit in place of what stood there."""

@@ -2,41 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass, field
-
+from collections.abc import Collection
 from PySide6.QtCore import QModelIndex, QObject, Qt, Signal
 
-from bayround.facts.rounds import CardCount, PestCheck, VisitState, WeedNote
+from bayround.facts.rounds import VisitState
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.parts.number_entry import refusal, shown
 from bayround.window.visit.entry_model import CellLook, EntryModel, Index, Mark, Takes, Value
+from bayround.window.visit.record_row import Column, Record, RecordRow
 from bayround.words import _
-
-Record = PestCheck | CardCount | WeedNote
-
-
-@dataclass(slots=True)
-class RecordRow:
-    """One row: its record's id, what stands in it, and the record as it was last given on to be saved."""
-
-    id: str
-    values: dict[str, Value]
-    record: Record | None = None
-    about: object = None
-    begun: bool = field(default=False)
-    """Whether something was typed that is not in *record*."""
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column: key of the value, heading, unit or second line, and whether a record needs it."""
-
-    key: str
-    label: str
-    second: str = ""
-    needed: bool = False
-
 
 class RecordModel(EntryModel):
     """Rows of one kind of record. Subclasses say what a cell takes and how a row becomes a record.
@@ -52,11 +26,15 @@ class RecordModel(EntryModel):
         super().__init__(parent)
         self.sheet: VisitSheet | None = None
         self.rows: list[RecordRow] = []
+        self.waiting: frozenset[str] = frozenset()
+        self.resting = False
+        """True while the bay is being finished."""
         self._not_saved: frozenset[str] = frozenset()
 
     def show(self, sheet: VisitSheet | None, waiting: Collection[str] = ()) -> None:
         """Show a sheet's records; rows in *waiting* and rows half typed keep what was typed."""
         same_visit = sheet is not None and self.sheet is not None and sheet.visit.id == self.sheet.visit.id
+        self.waiting = frozenset(waiting)
         kept = {row.id: row for row in self.rows if same_visit and (row.id in waiting or row.begun)}
         self.sheet = sheet
         rows = [kept.get(row.id, row) for row in self.rows_of(sheet)] if sheet is not None else []
@@ -91,8 +69,13 @@ class RecordModel(EntryModel):
 
     @property
     def half_typed(self) -> list[int]:
-        """Rows that were begun and do not hold enough for a record."""
-        return [place for place, row in enumerate(self.rows) if row.begun and self.record_of(row) is None]
+        """Rows that hold a number and not enough for a record."""
+        needed = [column.key for column in self.columns if column.needed]
+        return [
+            place
+            for place, row in enumerate(self.rows)
+            if row.begun and any(row.values.get(key) not in (None, "") for key in needed)
+        ]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:
         """One row a record, kept or still to be typed."""
@@ -122,7 +105,7 @@ class RecordModel(EntryModel):
     @property
     def shut(self) -> bool:
         """Whether nothing can be typed (no visit, or a finished one)."""
-        return self.sheet is None or self.sheet.visit.state is VisitState.DONE
+        return self.resting or self.sheet is None or self.sheet.visit.state is VisitState.DONE
 
     def value(self, index: Index) -> Value:
         """Return what stands in a cell."""
@@ -144,7 +127,7 @@ class RecordModel(EntryModel):
         """Return what is painted in a cell."""
         row, column = self.row(index), self.columns[index.column()]
         text, faint = self.worded(index, self.value(index)), self.worded(index, self.offered(index))
-        if not text and column.needed and row.begun and self.record_of(row) is None:
+        if not text and column.needed and row.begun:
             faint = _("needed")
         mark = Mark.NOT_SAVED if row.id in self._not_saved and column.needed else Mark.NONE
         words = self.takes(index) is not Takes.NUMBER
@@ -186,7 +169,7 @@ class RecordModel(EntryModel):
             return False
         row.values.update(values)
         record = self.record_of(row)
-        row.begun = record is None and any(value not in (None, "") for value in row.values.values())
+        row.begun = record is None
         if record is not None and record != row.record:
             before, row.record = row.record, record
             self.record_typed.emit(before, record)
@@ -195,9 +178,9 @@ class RecordModel(EntryModel):
 
     def put_record(self, record: Record) -> None:
         """Put an earlier record back (undo)."""
-        for place, row in enumerate(self.rows):
-            if row.id == record.id:
-                self.put_values(place, self.values_of(record))
+        place = self.place_of(record.id)
+        if place is not None:
+            self.put_values(place, self.values_of(record))
 
     def values_of(self, record: Record) -> dict[str, Value]:
         """Return the cells of a record."""
@@ -205,5 +188,4 @@ class RecordModel(EntryModel):
 
     def place_of(self, record_id: str) -> int | None:
         """Return the row of a record."""
-        rows: Sequence[RecordRow] = self.rows
-        return next((place for place, row in enumerate(rows) if row.id == record_id), None)
+        return next((place for place, row in enumerate(self.rows) if row.id == record_id), None)

@@ -36,6 +36,8 @@ class SheetInHand:
         self.states: dict[str, PlantState] = {}
         self.left_out: set[Cell] = set()
         self.not_saved: frozenset[Cell] = frozenset()
+        self.resting = False
+        """True while the bay is being finished: nothing more is taken."""
         self._doubts = _by_cell(sheet.doubts)
 
     def read_again(self, sheet: VisitSheet, waiting: Collection[Cell], states: Collection[str]) -> bool:
@@ -81,7 +83,7 @@ class SheetInHand:
 
     def shut(self, row: int) -> bool:
         """Tell whether nothing can be keyed into a row."""
-        return self.done or self.state(row) is not PlantState.STANDING
+        return self.done or self.resting or self.state(row) is not PlantState.STANDING
 
     def value(self, row: int, column: int) -> float | None:
         """Return the number in a cell."""
@@ -145,6 +147,8 @@ class SheetInHand:
         """Return why a row takes nothing."""
         if self.done:
             return _("This bay is finished; its numbers are changed through a correction.")
+        if self.resting:
+            return _("This bay is being finished, one moment.")
         state = self.state(row)
         key = "S" if state is PlantState.SKIPPED else "X"
         return _("This plant is marked as {state}; {key} again takes that back.").format(state=_(state.value), key=key)

@@ -9,7 +9,8 @@ from bayround.facts.rounds import VisitState, WeedNote
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.parts.number_entry import NumberRule
 from bayround.window.visit.entry_model import Index, Takes, Value
-from bayround.window.visit.record_model import Column, RecordModel, RecordRow
+from bayround.window.visit.record_model import RecordModel
+from bayround.window.visit.record_row import Column, RecordRow
 from bayround.words import _
 
 

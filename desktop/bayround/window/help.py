@@ -1,0 +1,89 @@
+"""What F1 says: the keys of a screen and what to do next on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bayround.words import _
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """*next_step* says what a person does here; *keys* are (keys, what they do)."""
+
+    next_step: str
+    keys: tuple[tuple[str, str], ...]
+
+
+def everywhere() -> tuple[tuple[str, str], ...]:
+    """Return the keys that work on every screen."""
+    return (
+        ("Ctrl+1 … Ctrl+5", _("Week, Visit, Bay, Jobs, Farm")),
+        ("Ctrl+K", _("Search: go to any bay, plant or job")),
+        ("Ctrl+E", _("Hand over the weekly workbook")),
+        ("Ctrl+B", _("Back up now")),
+        ("Ctrl+O", _("Open another farm")),
+        ("Tab, Shift+Tab", _("To the next part of the screen and back")),
+        ("F1", _("This help")),
+        ("Ctrl+Q", _("Quit; everything is kept")),
+    )
+
+
+def of_screen(name: str) -> Help:
+    """Return the help of one screen.
+
+    Raises:
+        KeyError: when there is no such screen.
+    """
+    return {
+        "week": Help(
+            _("See where every bay stands. Late rounds are on top; open a bay to see why, or step through the weeks."),
+            (
+                ("Alt+Left, Alt+Right", _("The week before, the week after")),
+                (_("Arrow keys"), _("Walk through the table or over the map")),
+                ("Enter", _("Open the bay")),
+                ("F4", _("How do you know? The rule and the numbers behind the figure under the cursor")),
+                ("Ctrl+F", _("Filter the bays")),
+                ("Alt+H", _("Choose what the map is shaded by")),
+            ),
+        ),
+        "visit": Help(
+            _("Key in what was seen, bay after bay. Every cell is kept as soon as you leave it."),
+            (
+                ("Enter", _("Keep the cell and go where the scout went next")),
+                (_("Arrow keys"), _("Walk through the cells")),
+                ("Escape", _("Leave the cell as it was")),
+                ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
+            ),
+        ),
+        "bay": Help(
+            _("See one bay's season: heights, fruit, pests and weeds on one time axis, and every reading behind them."),
+            (
+                ("Alt+Up, Alt+Down", _("The bay before, the bay after in the walk")),
+                (_("Left, Right on the charts"), _("Walk through the weeks")),
+                ("F4", _("How do you know? The figures of the week under the cursor")),
+                ("Ctrl+F", _("Filter the readings")),
+            ),
+        ),
+        "jobs": Help(
+            _("Give the jobs out, most urgent first; tick them off with the hours they took. The next visit confirms them."),
+            (
+                ("Ctrl+G", _("Give the job to a person")),
+                ("Ctrl+T", _("Note that work on it began")),
+                ("Ctrl+D", _("Done, with the hours it took")),
+                ("Ctrl+Shift+S", _("Skip it, with a reason")),
+                ("Ctrl+F", _("Filter the jobs")),
+                ("Enter, Escape", _("Keep or leave the form under the job")),
+            ),
+        ),
+        "farm": Help(
+            _("Set the farm up: people, houses, bays, their crops and marked plants, in this order."),
+            (
+                ("Ctrl+N", _("Add what comes next")),
+                ("Ctrl+S", _("Save the form")),
+                ("Enter", _("To the next field; in the tree, into the form")),
+                ("Escape", _("Throw the typing in this form away")),
+                (_("Arrow keys in a date"), _("A day later or earlier; Page Up and Page Down a week")),
+            ),
+        ),
+    }[name]

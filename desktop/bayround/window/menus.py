@@ -1,0 +1,57 @@
+"""The menu bar: everything the window itself can do, each with its key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMainWindow, QMenu
+
+from bayround.window.navigation import PAGES
+from bayround.words import _
+
+Act = Callable[[], None]
+
+
+def add_action(menu: QMenu, text: str, keys: str, act: Act) -> QAction:
+    """Add an entry with its key to a menu and return it."""
+    action = QAction(text, menu)
+    if keys:
+        action.setShortcut(QKeySequence(keys))
+    action.triggered.connect(lambda _checked=False: act())
+    menu.addAction(action)
+    return action
+
+
+def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], None]) -> dict[str, QAction]:
+    """Fill the window's menu bar; *acts* holds what each entry does, by name."""
+    bar = window.menuBar()
+    made: dict[str, QAction] = {}
+    farm = bar.addMenu(_("&Farm file"))
+    for name, text, keys in (
+        ("new", _("&New farm …"), "Ctrl+Shift+N"),
+        ("open", _("&Open …"), "Ctrl+O"),
+        ("sample", _("Explore the &sample farm"), ""),
+        ("workbook", _("&Hand over weekly workbook …"), "Ctrl+E"),
+        ("backup", _("&Back up now"), "Ctrl+B"),
+        ("quit", _("&Quit"), "Ctrl+Q"),
+    ):
+        if name in {"workbook", "quit"}:
+            farm.addSeparator()
+        made[name] = add_action(farm, text, keys, acts[name])
+    places = bar.addMenu(_("&Go to"))
+    for number, (page, title) in enumerate(PAGES, start=1):
+        made[page] = add_action(places, _(title), f"Ctrl+{number}", lambda page=page: go(page))
+    places.addSeparator()
+    made["search"] = add_action(places, _("&Search …"), "Ctrl+K", acts["search"])
+    made["earlier"] = add_action(places, _("Week &before"), "Alt+Left", acts["earlier"])
+    made["later"] = add_action(places, _("Week &after"), "Alt+Right", acts["later"])
+    look = bar.addMenu(_("&Look"))
+    made["dark"] = add_action(look, _("&Dark"), "", acts["dark"])
+    made["large"] = add_action(look, _("&Large type"), "Ctrl++", acts["large"])
+    for name in ("dark", "large"):
+        made[name].setCheckable(True)
+    helping = bar.addMenu(_("&Help"))
+    made["help"] = add_action(helping, _("&Keys and what to do next"), "F1", acts["help"])
+    made["about"] = add_action(helping, _("&About Bayround"), "", acts["about"])
+    return made

@@ -1,0 +1,59 @@
+"""The rail at the left: one button a screen, in words and a drawing, Ctrl+1 to Ctrl+5."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QButtonGroup, QFrame, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+
+from bayround.window import icons, theme
+from bayround.words import _
+
+PAGES = (("week", "Week"), ("visit", "Visit"), ("bay", "Bay"), ("jobs", "Jobs"), ("farm", "Farm"))
+
+
+class Rail(QFrame):
+    """Tells which screen is wanted; the window decides whether it may change.
+
+    Attributes:
+        wanted: the name of a screen.
+    """
+
+    wanted = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("rail")
+        self.setFixedWidth(88)
+        self._group = QButtonGroup(self)
+        self._group.setExclusive(True)
+        self.buttons: dict[str, QToolButton] = {}
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(8, 8, 8, 8)
+        layout.setSpacing(8)
+        for number, (name, title) in enumerate(PAGES, start=1):
+            button = QToolButton()
+            button.setText(_(title))
+            button.setAccessibleName(_(title))
+            button.setToolTip(f"{_(title)} (Ctrl+{number})")
+            button.setCheckable(True)
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+            button.setIconSize(QSize(28, 28))
+            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            button.setMinimumHeight(64)
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button.clicked.connect(lambda _checked=False, name=name: self.wanted.emit(name))
+            self._group.addButton(button)
+            self.buttons[name] = button
+            layout.addWidget(button)
+        layout.addStretch(1)
+        self.draw()
+
+    def draw(self) -> None:
+        """Draw the icons in the colours of the look."""
+        look = theme.now()
+        for name, button in self.buttons.items():
+            button.setIcon(icons.icon(name, look.on_rail, look.accent))
+
+    def show_page(self, name: str) -> None:
+        """Show which screen is up."""
+        self.buttons[name].setChecked(True)

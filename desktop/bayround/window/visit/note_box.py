@@ -1,0 +1,67 @@
+"""The visit's note: kept when the person pauses, goes elsewhere, or the page changes."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtGui import QFocusEvent
+from PySide6.QtWidgets import QPlainTextEdit, QWidget
+
+from bayround.week.visit_sheet import VisitSheet
+from bayround.facts.rounds import VisitState
+from bayround.words import _
+
+PAUSE_MS = 800
+LONGEST = 4_000
+
+
+class NoteBox(QPlainTextEdit):
+    """A few lines of text.
+
+    Signals:
+        typed: visit and text to be saved.
+    """
+
+    typed = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._visit_id = ""
+        self._kept = ""
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(PAUSE_MS)
+        self._pause.timeout.connect(self.keep)
+        self.setTabChangesFocus(True)
+        self.setAccessibleName(_("Note on this bay"))
+        self.setPlaceholderText(_("Anything else worth a line"))
+        self.textChanged.connect(self._changed)
+
+    def show_sheet(self, sheet: VisitSheet | None, waiting: bool) -> None:
+        """Show the note of a visit; a note being typed stays."""
+        visit_id = sheet.visit.id if sheet else ""
+        if visit_id == self._visit_id and (waiting or self.toPlainText() != self._kept):
+            return
+        self.keep()
+        self._visit_id, self._kept = visit_id, sheet.visit.note if sheet else ""
+        if self.toPlainText() != self._kept:
+            self.blockSignals(True)
+            self.setPlainText(self._kept)
+            self.blockSignals(False)
+        self.setReadOnly(sheet is None or sheet.visit.state is VisitState.DONE)
+
+    def keep(self) -> None:
+        """Have the note saved if it changed."""
+        self._pause.stop()
+        text = self.toPlainText()[:LONGEST]
+        if self._visit_id and text != self._kept:
+            self._kept = text
+            self.typed.emit(self._visit_id, text)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Going elsewhere keeps the note."""
+        super().focusOutEvent(event)
+        self.keep()
+
+    def _changed(self) -> None:
+        if self._visit_id:
+            self._pause.start()
