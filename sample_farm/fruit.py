@@ -120,7 +120,8 @@ def _play(bay: BayPlan, crop: CropPlan, days: list[BayDay], stops_at: float, rng
         total = today.total_cd
         if today.new_flowers:
             flowers += [total] * poisson(rng, today.new_flowers)
-        fruit = [one for one in fruit if total < one.drops_at]
+        if fruit:
+            fruit = [one for one in fruit if total < one.drops_at]
         while flowers and total - flowers[0] >= crop.set_cd:
             opened = flowers.pop(0)
             if rng.random() < crop.set_chance_empty * max(0.0, 1.0 - len(fruit) / stops_at):

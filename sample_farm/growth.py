@@ -101,12 +101,12 @@ def _stem(bay: BayPlan, crop: CropPlan, rng: Random) -> Stem:
 def _read_off(
     scenario: Scenario, visit: PlannedVisit, true_cm: float, before_cm: float, rng: Random
 ) -> float:
-    """Return the height as written: half centimetres, a small error, the scout's habit.
+    """Return the height as written: whole centimetres, a small error, the scout's habit.
 
     Where it would be lower than last time the scout measures again and, finding no growth, writes the same.
     """
     error = normal(rng, 0.0, scenario.tables["rounds"]["measuring_error_cm"])
-    return max(half_up(true_cm + error + scenario.person(visit.scout).reads_high_cm, 0.5), before_cm)
+    return max(half_up(true_cm + error + scenario.person(visit.scout).reads_high_cm, 1.0), before_cm)
 
 
 def _due(bay: BayPlan, crop: CropPlan, gap_cm: float, visit: PlannedVisit) -> Tying | None:

@@ -1,7 +1,9 @@
-"""Invented rounds with and without typing slips, for measuring how many slips are doubted and how many clean values.
+"""Invented rounds with and without typing slips, for measuring how many slips are doubted and how many
+clean values.
 
-Ten marked plants; heights in cm grow 3 to 8 cm a week (each plant at its own pace, each week warmer or cooler for
-all) with a standard deviation of 1.5 cm, read to the whole centimetre; four counts of fruit stages between 0 and 12.
+Ten marked plants; heights in cm grow 3 to 8 cm a week (each plant at its own pace, each week warmer or
+cooler for all) with a standard deviation of 1.5 cm, read to the whole centimetre; four counts of fruit
+stages between 0 and 12.
 """
 
 import random
@@ -12,29 +14,44 @@ from bayround.agronomy.row_slips import check_repeated_row, check_row_order
 from bayround.agronomy.slips import FieldLimits, Neighbour, check_value, expect_from_past
 
 PLANTS, COUNTS = 10, 4
-HEIGHT = FieldLimits(5.0, 400.0, 1.5, never_falls=True, largest_weekly_rise=20.0, measuring_error=1.0, plant_spread=8.0)
+HEIGHTS = {
+    decimals: FieldLimits(
+        5.0,
+        400.0,
+        usual_spread=1.5,
+        decimals=decimals,
+        never_falls=True,
+        largest_weekly_rise=20.0,
+        measuring_error=1.0,
+        plant_spread=8.0,
+    )
+    for decimals in (0, 1)
+}
 COUNT = FieldLimits(0.0, 60.0, 1.0, counted=True, plant_spread=1.5)
 
-Round = list[list[float | None]]
+#: One row a plant: height, then the counts; None where nothing was keyed.
+Round = Sequence[Sequence[float | None]]
 
 
 @dataclass
 class Bay:
     """Rounds of a bay: one list of rows a week, each row a height and the counts of one plant."""
 
-    rounds: list[Round]
+    rounds: list[list[list[float]]]
     decimals: int
 
 
-def grow_bay(draw: random.Random, weeks: int, decimals: int = 0) -> Bay:
+def grow_bay(draw: random.Random, weeks: int, decimals: int = 0, spread_cm: float = 1.5) -> Bay:
     """A clean bay of ``weeks`` rounds."""
     heights = [draw.gauss(45.0, 8.0) for _ in range(PLANTS)]
     pace = [draw.uniform(3.0, 8.0) for _ in range(PLANTS)]
     loads = [[min(9.0, draw.gammavariate(3.0, 1.3)) for _ in range(COUNTS)] for _ in range(PLANTS)]
-    rounds: list[Round] = []
+    rounds: list[list[list[float]]] = []
     for _ in range(weeks):
         weather = draw.uniform(0.8, 1.2)
-        heights = [h + max(0.0, draw.gauss(p * weather, 1.5)) for h, p in zip(heights, pace, strict=True)]
+        heights = [
+            h + max(0.0, draw.gauss(p * weather, spread_cm)) for h, p in zip(heights, pace, strict=True)
+        ]
         rows = []
         for plant in range(PLANTS):
             counts = [float(min(12, poisson(draw, load))) for load in loads[plant]]
@@ -51,12 +68,12 @@ def poisson(draw: random.Random, mean: float) -> int:
     return count
 
 
-def doubted_cells(bay: Bay, typed: Round, height: FieldLimits = HEIGHT) -> set[tuple[int, int]]:
+def doubted_cells(bay: Bay, typed: Round) -> set[tuple[int, int]]:
     """Cells (plant, field) doubted while ``typed`` is keyed as the round after all of ``bay``, row by row.
 
     A whole row doubted is noted as field -1.
     """
-    past, day = bay.rounds, 7.0 * len(bay.rounds)
+    past, day, height = bay.rounds, 7.0 * len(bay.rounds), HEIGHTS[bay.decimals]
     doubted: set[tuple[int, int]] = set()
     for field in range(1 + COUNTS):
         limits = height if field == 0 else COUNT
@@ -108,7 +125,9 @@ DIGIT_SLIPS: dict[str, Callable[[str, random.Random], str]] = {
     "digit dropped": at_random(lambda digits, at: digits[:at] + digits[at + 1 :]),
     "digit doubled": at_random(lambda digits, at: digits[: at + 1] + digits[at:]),
     "digits swapped": at_random(
-        lambda digits, at: digits if at == 0 else digits[: at - 1] + digits[at] + digits[at - 1] + digits[at + 1 :]
+        lambda digits, at: (
+            digits if at == 0 else digits[: at - 1] + digits[at] + digits[at - 1] + digits[at + 1 :]
+        )
     ),
 }
 
@@ -120,11 +139,11 @@ def slip_a_digit(value: float, kind: str, decimals: int, draw: random.Random) ->
     return None if slipped in ("", ".") or float(slipped) == value else float(slipped)
 
 
-def skip_a_row(rows: Sequence[Sequence[float]], at: int) -> Round:
-    """The sheet keyed with row ``at`` skipped: every later row one plant up, the last keyed as it was last seen."""
-    return [list(row) for row in [*rows[:at], *rows[at + 1 :]]]
+def skip_a_row(rows: Round, at: int) -> Round:
+    """The sheet keyed with row ``at`` skipped: every later row one plant up, the last plant left empty."""
+    return [*rows[:at], *rows[at + 1 :], [None] * (1 + COUNTS)]
 
 
-def double_a_row(rows: Sequence[Sequence[float]], at: int) -> Round:
+def double_a_row(rows: Round, at: int) -> Round:
     """The sheet keyed with row ``at`` twice: every later row one plant down, the last row not keyed."""
-    return [list(row) for row in [*rows[: at + 1], *rows[at:-1]]]
+    return [*rows[: at + 1], *rows[at:-1]]

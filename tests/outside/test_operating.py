@@ -1,9 +1,9 @@
 """Operating figures against Wald's theory, package mistat, published sample numbers and seeded simulation."""
 
 import pytest
+
 from bayround.agronomy.operating import exact_operating, operating_curve, wald_operating, wald_point
 from bayround.agronomy.sequential import SequentialPlan, stop_lines, stop_table
-from pytest import approx
 
 S1 = SequentialPlan("presence", 0.10, 0.25, 0.10, 0.10, largest=60)
 S1_LONG = SequentialPlan("presence", 0.10, 0.25, 0.10, 0.10, largest=3000)
@@ -26,14 +26,22 @@ S1_FIGURES = [
 def test_operating_figures_of_the_made_plan(row: tuple[float, tuple[float, ...], tuple[float, ...], tuple[float, ...], tuple[float, ...]]) -> None:  # fmt: skip
     p, wald, unlimited, cut, every_five = row
     approximate = wald_operating(S1, p)
-    assert (approximate.leave, approximate.average_inspected) == (approx(wald[0], abs=5e-7), approx(wald[1], abs=5e-4))
+    assert (approximate.leave, approximate.average_inspected) == (
+        pytest.approx(wald[0], abs=5e-7),
+        pytest.approx(wald[1], abs=5e-4),
+    )
     exact = exact_operating(S1_LONG, p)
-    assert (exact.leave, exact.average_inspected) == (approx(unlimited[0], abs=5e-7), approx(unlimited[1], abs=5e-4))
+    assert (exact.leave, exact.average_inspected) == (
+        pytest.approx(unlimited[0], abs=5e-7),
+        pytest.approx(unlimited[1], abs=5e-4),
+    )
     for plan, figures in ((S1, cut), (S1_EVERY_5, every_five)):
         point = exact_operating(plan, p)
-        assert (point.leave, point.act, point.cannot_tell) == tuple(approx(f, abs=5e-7) for f in figures[:3])
-        assert point.average_inspected == approx(figures[3], abs=5e-4)
-        assert point.leave + point.act + point.cannot_tell == approx(1.0, abs=1e-12)
+        assert (point.leave, point.act, point.cannot_tell) == tuple(
+            pytest.approx(f, abs=5e-7) for f in figures[:3]
+        )
+        assert point.average_inspected == pytest.approx(figures[3], abs=5e-4)
+        assert point.leave + point.act + point.cannot_tell == pytest.approx(1.0, abs=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -46,11 +54,11 @@ def test_operating_figures_of_the_made_plan(row: tuple[float, tuple[float, ...],
 def test_wald_points_of_package_mistat(h: float, level: float, leave: float, average: float) -> None:
     """Values in the test file of mistat 0.1.17, cross-checked by its authors with R package Dodge."""
     point = wald_point(BINOMIAL_05, h)
-    assert point.true_level == approx(level, rel=1e-9)
-    assert point.leave == approx(leave, rel=1e-8)
-    assert point.average_inspected == approx(average, rel=1e-8)
+    assert point.true_level == pytest.approx(level, rel=1e-9)
+    assert point.leave == pytest.approx(leave, rel=1e-8)
+    assert point.average_inspected == pytest.approx(average, rel=1e-8)
     again = wald_operating(BINOMIAL_05, level)
-    assert again.leave == approx(leave, rel=1e-7)
+    assert again.leave == pytest.approx(leave, rel=1e-7)
 
 
 @pytest.mark.parametrize(
@@ -63,7 +71,10 @@ def test_wald_points_of_package_mistat(h: float, level: float, leave: float, ave
         (SequentialPlan("presence", 0.32, 0.55, 0.10, 0.10, 60), (16.363, 21.592, 15.681)),
         # boll weevil: the paper says at most 31 units expected in the Poisson plan (J. Econ. Entomol. 2017, 110:763)
         (SequentialPlan("poisson", 0.4, 0.8, 0.05, 0.05, 60), (21.590, 31.269, 17.150)),
-        (SequentialPlan("negative binomial", 0.4, 0.8, 0.05, 0.05, 60, k=2.6274337), (26.921, 38.361, 20.513)),
+        (
+            SequentialPlan("negative binomial", 0.4, 0.8, 0.05, 0.05, 60, k=2.6274337),
+            (26.921, 38.361, 20.513),
+        ),
         (SequentialPlan("presence", 0.10, 0.20, 0.20, 0.20, 60), (22.670, 23.540, 18.732)),
         (SequentialPlan("negative binomial", 2.0, 4.0, 0.10, 0.10, 60, k=4.6), (4.8736, 5.7204, 3.5422)),
         (SequentialPlan("poisson", 1.0, 2.0, 0.10, 0.10, 60), (5.728, 6.965, 4.550)),
@@ -73,9 +84,9 @@ def test_wald_average_numbers(plan: SequentialPlan, averages: tuple[float, float
     """At the leave level, the slope and the act level (formulas of Wald 1945; plans as in test_sequential)."""
     slope = stop_lines(plan).slope
     for level, average in zip((plan.leave_level, slope, plan.act_level), averages, strict=True):
-        assert wald_operating(plan, level).average_inspected == approx(average, abs=5e-4)
-    assert wald_operating(plan, plan.leave_level).leave == approx(1.0 - plan.risk_needless, abs=1e-9)
-    assert wald_operating(plan, plan.act_level).leave == approx(plan.risk_missed, abs=1e-9)
+        assert wald_operating(plan, level).average_inspected == pytest.approx(average, abs=5e-4)
+    assert wald_operating(plan, plan.leave_level).leave == pytest.approx(1.0 - plan.risk_needless, abs=1e-9)
+    assert wald_operating(plan, plan.act_level).leave == pytest.approx(plan.risk_missed, abs=1e-9)
     assert wald_point(plan, 0.0).true_level == slope
 
 
@@ -90,11 +101,14 @@ def test_wald_average_numbers(plan: SequentialPlan, averages: tuple[float, float
         (SequentialPlan("presence", 0.10, 0.20, 0.20, 0.20, 3000), 0.20, 0.201822, 23.352),
     ],
 )
-def test_exact_figures_of_published_plans(plan: SequentialPlan, level: float, leave: float, average: float) -> None:
-    """Dynamic programming in a second program; the last shows that a nominal risk of .20 can be passed (.2018)."""
+def test_exact_figures_of_published_plans(
+    plan: SequentialPlan, level: float, leave: float, average: float
+) -> None:
+    """Dynamic programming in a second program; the last shows that a nominal risk of .20 can be passed
+    (.2018)."""
     point = exact_operating(plan, level)
-    assert point.leave == approx(leave, abs=5e-7)
-    assert point.average_inspected == approx(average, abs=5e-4)
+    assert point.leave == pytest.approx(leave, abs=5e-7)
+    assert point.average_inspected == pytest.approx(average, abs=5e-4)
 
 
 @pytest.mark.parametrize(
@@ -111,15 +125,17 @@ def test_exact_figures_of_published_plans(plan: SequentialPlan, level: float, le
 def test_exact_count_plans_against_a_large_simulation(
     plan: SequentialPlan, level: float, leave: float, average: float
 ) -> None:
-    """200,000 runs in a second program (standard errors .0011 and .02); Wald's averages are 29 to 60 % too small."""
+    """200,000 runs in a second program (standard errors .0011 and .02); Wald's averages are 29 to 60 % too
+    small."""
     point = exact_operating(plan, level)
-    assert point.leave == approx(leave, abs=0.003)
-    assert point.average_inspected == approx(average, abs=0.05)
+    assert point.leave == pytest.approx(leave, abs=0.003)
+    assert point.average_inspected == pytest.approx(average, abs=0.05)
     assert point.average_inspected > 1.25 * wald_operating(plan, level).average_inspected
 
 
 def _walk(plan: SequentialPlan, level: float, scouts: int) -> tuple[float, float, float, float]:
-    """Shares of scouts who leave, act and cannot tell, and their average number, keyed in batches look by look."""
+    """Shares of scouts who leave, act and cannot tell, and their average number, keyed in batches look by
+    look."""
     import numpy as np
 
     draw = np.random.default_rng(20240105)
@@ -161,8 +177,8 @@ def test_scouts_following_the_stop_table_err_as_often_as_computed(plan: Sequenti
     leave, act, open_end, average = _walk(plan, level, 100_000)
     exact = exact_operating(plan, level)
     for seen, chance in ((leave, exact.leave), (act, exact.act), (open_end, exact.cannot_tell)):
-        assert seen == approx(chance, abs=3.5 * (chance * (1 - chance) / 100_000) ** 0.5 + 1e-9)
-    assert average == approx(exact.average_inspected, rel=0.006)
+        assert seen == pytest.approx(chance, abs=3.5 * (chance * (1 - chance) / 100_000) ** 0.5 + 1e-9)
+    assert average == pytest.approx(exact.average_inspected, rel=0.006)
 
 
 def test_curve_falls_and_impossible_levels_are_refused() -> None:

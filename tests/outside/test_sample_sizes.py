@@ -1,9 +1,11 @@
-"""Sample sizes against published tables, R's pwr, scipy's hypergeometric distribution and a brute-force search."""
+"""Sample sizes against published tables, R's pwr, scipy's hypergeometric distribution and a brute-force
+search."""
 
 import math
 import random
 
 import pytest
+
 from bayround.agronomy.refusals import CENSUS_TOO_BLIND, TOO_MANY_PLANTS_NEEDED, Refused
 from bayround.agronomy.sample_sizes import (
     bays_for_share,
@@ -16,7 +18,6 @@ from bayround.agronomy.sample_sizes import (
     upper_standard_deviation,
 )
 from bayround.agronomy.sampling import mean_interval
-from pytest import approx
 
 
 @pytest.mark.parametrize(
@@ -24,7 +25,8 @@ from pytest import approx
     [(20.0, 5.0, 64), (20.0, 10.0, 18), (30.0, 10.0, 38)],
 )
 def test_plants_for_a_mean_by_student_s_t(deviation: float, half_width: float, plants: int) -> None:
-    """Coefficients of variation 20 and 30 %, t iterated (computed with scipy 1.17.1); z alone would say 61.5."""
+    """Coefficients of variation 20 and 30 %, t iterated (computed with scipy 1.17.1); z alone would say
+    61.5."""
     assert plants_for_mean(deviation, half_width) == plants
 
 
@@ -76,7 +78,7 @@ def test_plants_to_find_one(share: float, plants: int) -> None:
 
 def test_twenty_plants_find_a_fifth_infested_as_a_survey_says() -> None:
     """Sydney greenhouse whitefly survey 2007: 20 plants find one with > 95 % if > 20 % are infested."""
-    assert 1 - 0.8**20 == approx(0.988471, abs=5e-7)
+    assert pytest.approx(0.988471, abs=5e-7) == 1 - 0.8**20
     assert plants_to_find_one(0.2, level=0.988) == 20
 
 
@@ -87,17 +89,18 @@ def test_plants_to_find_one_in_a_bay_of_300(infested: int, plants: int) -> None:
 
     assert plants_to_find_one_in_bay(300, infested) == plants
     assert hypergeom.pmf(0, 300, infested, plants) <= 0.05 < hypergeom.pmf(0, 300, infested, plants - 1)
-    assert chance_of_missing_all(300, infested, plants) == approx(
+    assert chance_of_missing_all(300, infested, plants) == pytest.approx(
         hypergeom.pmf(0, 300, infested, plants), rel=1e-9
     )
 
 
 def test_overlooking_half_costs_plants_and_may_make_it_impossible() -> None:
-    """Chance of missing all by scipy's hypergeometric weights; one infested plant seen half the time: never 95 %."""
+    """Chance of missing all by scipy's hypergeometric weights; one infested plant seen half the time: never
+    95 %."""
     from scipy.stats import hypergeom
 
     direct = sum(hypergeom.pmf(j, 300, 6, 100) * 0.5**j for j in range(7))
-    assert chance_of_missing_all(300, 6, 100, 0.5) == approx(direct, rel=1e-10)
+    assert chance_of_missing_all(300, 6, 100, 0.5) == pytest.approx(direct, rel=1e-10)
     blind = plants_to_find_one_in_bay(300, 15, seen_when_there=0.5)
     assert isinstance(blind, int)
     assert blind > 54
@@ -107,7 +110,13 @@ def test_overlooking_half_costs_plants_and_may_make_it_impossible() -> None:
 
 @pytest.mark.parametrize(
     ("effect", "power", "exact"),
-    [(0.2, 0.8, 393.4057), (0.5, 0.8, 63.7656106), (0.8, 0.8, 25.5245719), (1.0, 0.8, 16.7147224), (0.5, 0.9, 85.03)],
+    [
+        (0.2, 0.8, 393.4057),
+        (0.5, 0.8, 63.7656106),
+        (0.8, 0.8, 25.5245719),
+        (1.0, 0.8, 16.7147224),
+        (0.5, 0.9, 85.03),
+    ],
 )
 def test_plants_to_tell_two_bays_apart(effect: float, power: float, exact: float) -> None:
     """R pwr 63.76561; the rest statsmodels 0.15.0 TTestIndPower: rounded up to whole plants."""
@@ -122,21 +131,25 @@ def test_a_difference_of_nothing_is_an_impossible_wish() -> None:
 
 
 @pytest.mark.parametrize(
-    ("share", "correlation", "bays"), [(0.1, 0.0, 22.5), (0.1, 0.1, 42.75), (0.1, 0.3, 83.25), (0.05, 0.1, 90.25)]
+    ("share", "correlation", "bays"),
+    [(0.1, 0.0, 22.5), (0.1, 0.1, 42.75), (0.1, 0.3, 83.25), (0.05, 0.1, 90.25)],
 )
 def test_bays_for_a_share(share: float, correlation: float, bays: float) -> None:
     """Hughes, Madden & Munkvold 1996 (formula from memory), ten plants a bay, C = .2."""
-    assert bays_for_share(share, 10, correlation, 0.2) == approx(bays, rel=1e-12)
+    assert bays_for_share(share, 10, correlation, 0.2) == pytest.approx(bays, rel=1e-12)
 
 
 def test_upper_standard_deviation_against_scipy() -> None:
     from scipy.stats import chi2
 
-    assert upper_standard_deviation(3.0, 8, 0.8) == approx(3.0 * math.sqrt(7 / chi2.ppf(0.2, 7)), rel=1e-12)
+    assert upper_standard_deviation(3.0, 8, 0.8) == pytest.approx(
+        3.0 * math.sqrt(7 / chi2.ppf(0.2, 7)), rel=1e-12
+    )
 
 
 def test_upper_standard_deviation_keeps_the_promise_by_simulation() -> None:
-    """Planned with the upper SD of ten plants, about 80 % of bays get enough plants; with the SD itself, about half.
+    """Planned with the upper SD of ten plants, about 80 % of bays get enough plants; with the SD itself,
+    about half.
 
     Enough means: no fewer than the true standard deviation asks for.
     """

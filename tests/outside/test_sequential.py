@@ -3,6 +3,7 @@
 import math
 
 import pytest
+
 from bayround.agronomy.sequential import (
     PlanKind,
     SequentialPlan,
@@ -14,7 +15,6 @@ from bayround.agronomy.sequential import (
     stop_lines,
     stop_table,
 )
-from pytest import approx
 
 S1 = SequentialPlan("presence", 0.10, 0.25, 0.10, 0.10, largest=60)
 
@@ -62,9 +62,9 @@ def test_stop_lines_are_the_published_ones(
 ) -> None:
     kind, low, high, needless, missed, k, lower, upper, slope, digits = row
     lines = stop_lines(_plan(kind, low, high, needless, missed, k))
-    assert lines.lower == approx(lower, abs=digits)
-    assert lines.upper == approx(upper, abs=digits)
-    assert lines.slope == approx(slope, abs=digits)
+    assert lines.lower == pytest.approx(lower, abs=digits)
+    assert lines.upper == pytest.approx(upper, abs=digits)
+    assert lines.slope == pytest.approx(slope, abs=digits)
 
 
 def test_unequal_risks_are_not_mixed_up() -> None:
@@ -73,7 +73,8 @@ def test_unequal_risks_are_not_mixed_up() -> None:
 
 
 def test_decision_table_of_the_made_plan() -> None:
-    """Lines 2 apart and slope .166: leave at 0 from n = 13, 1 from 19; act at 3 up to n = 6, 4 from 7, 5 from 13."""
+    """Lines 2 apart and slope .166: leave at 0 from n = 13, 1 from 19; act at 3 up to n = 6, 4 from 7, 5
+    from 13."""
     leave = [None] * 12 + [value for value in range(8) for _ in range(6)]
     act = [value for value in range(3, 13) for _ in range(6)]
     for n in range(1, 61):
@@ -82,7 +83,8 @@ def test_decision_table_of_the_made_plan() -> None:
 
 
 def test_nist_plan_in_whole_numbers() -> None:
-    """NIST e-Handbook 6.2.6 / package reliability: first "leave" at n = 24, one allowed from 49; act at 2, 3, 4."""
+    """NIST e-Handbook 6.2.6 / package reliability: first "leave" at n = 24, one allowed from 49; act at 2,
+    3, 4."""
     plan = SequentialPlan("presence", 0.01, 0.10, 0.05, 0.10, largest=80)
     assert next(n for n in looks(plan) if leave_at_most(plan, n) is not None) == 24
     assert next(n for n in looks(plan) if (leave_at_most(plan, n) or 0) >= 1) == 49
@@ -98,7 +100,8 @@ def test_counts_of_the_package_example_cross_upwards_at_the_fifth() -> None:
 
 
 def _plan_with_lines(lower: float, upper: float, slope: float, leave_level: float) -> SequentialPlan:
-    """A presence plan with the lines given: act level from the slope by bisection, risks from the intercepts."""
+    """A presence plan with the lines given: act level from the slope by bisection, risks from the
+    intercepts."""
     low, high = slope, 1.0 - 1e-9
     for _ in range(200):
         middle = (low + high) / 2
@@ -110,14 +113,17 @@ def _plan_with_lines(lower: float, upper: float, slope: float, leave_level: floa
     divisor = math.log(low * (1 - leave_level) / (leave_level * (1 - low)))
     a, b = math.exp(upper * divisor), math.exp(lower * divisor)
     needless = (1 - b) / (a - b)
-    return SequentialPlan("presence", leave_level, low, needless, b * (1 - needless), 31, first_look=11, look_every=5)
+    return SequentialPlan(
+        "presence", leave_level, low, needless, b * (1 - needless), 31, first_look=11, look_every=5
+    )
 
 
 def test_soybean_aphid_stop_table() -> None:
     """Hodgson et al. 2004, J. Econ. Entomol. 97:2127-2136: first look at 11 plants, then every 5 up to 31.
 
-    Leave at 6 or fewer of 11, act at 11 (as given by extension); 10/15, 14/19, 18/23, 22/27 from memory. All lie
-    exactly on lines of slope .8 with intercepts -2.8 and +2.2, so floating point must not move a single one.
+    Leave at 6 or fewer of 11, act at 11 (as given by extension); 10/15, 14/19, 18/23, 22/27 from memory. All
+    lie exactly on lines of slope .8 with intercepts -2.8 and +2.2, so floating point must not move a single
+    one.
     """
     plan = _plan_with_lines(-2.8, 2.2, 0.8, 0.7)
     assert stop_table(plan) == (
@@ -136,9 +142,15 @@ def test_soybean_aphid_stop_table() -> None:
 
 
 def test_what_to_do_next_while_keying_in() -> None:
-    """Worked from the table of the made plan: 0 of 6 needs 7 more clean plants; 2 of 3 acts on one more infested."""
+    """Worked from the table of the made plan: 0 of 6 needs 7 more clean plants; 2 of 3 acts on one more
+    infested."""
     clean = decide(S1, 6, 0)
-    assert (clean.answer, clean.clean_to_leave, clean.found_to_act, clean.look_at_more) == ("keep looking", 7, None, 4)
+    assert (clean.answer, clean.clean_to_leave, clean.found_to_act, clean.look_at_more) == (
+        "keep looking",
+        7,
+        None,
+        4,
+    )
     edge = decide(S1, 3, 2)
     assert (edge.clean_to_leave, edge.found_to_act, edge.look_at_more) == (22, 1, 1)
     assert decide(S1, 13, 0).answer == "leave"
@@ -160,7 +172,12 @@ def test_nothing_is_decided_before_the_first_look() -> None:
     assert decide(plan, 5, 5).answer == "keep looking"
     assert decide(plan, 5, 5).look_at_more == 5
     assert looks(plan)[-1] == 60
-    assert looks(SequentialPlan("presence", 0.1, 0.25, 0.1, 0.1, 17, first_look=5, look_every=5)) == (5, 10, 15, 17)
+    assert looks(SequentialPlan("presence", 0.1, 0.25, 0.1, 0.1, 17, first_look=5, look_every=5)) == (
+        5,
+        10,
+        15,
+        17,
+    )
 
 
 def test_count_plans_can_act_at_any_next_unit() -> None:

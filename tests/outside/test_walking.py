@@ -1,22 +1,25 @@
-"""The walk against survey sampling theory: published positions, equal chances, spread, and less error than at random."""
+"""The walk against survey sampling theory: published positions, equal chances, spread, and less error than
+at random."""
 
 import random
 from collections import Counter
 
 import pytest
+
 from bayround.agronomy.walking import Stop, plan_walk, row_quotas, split_into_passes, systematic_positions
-from pytest import approx
 
 ROWS = [60, 60, 55, 0, 60, 41, 60, 60]
 
 
 def test_fractional_interval_positions() -> None:
-    """Fractional interval method, floor(u + i k) + 1 with N 47, n 10, u 2.35, worked by hand (Särndal et al. 1992)."""
+    """Fractional interval method, floor(u + i k) + 1 with N 47, n 10, u 2.35, worked by hand (Särndal et
+    al. 1992)."""
     assert systematic_positions(47, 10, 2.35) == [3, 8, 12, 17, 22, 26, 31, 36, 40, 45]
 
 
 def test_every_plant_has_the_same_chance() -> None:
-    """20 of 396 plants: over 6,000 seeds each plant must be drawn about 303 times; chi-square over all plants.
+    """20 of 396 plants: over 6,000 seeds each plant must be drawn about 303 times; chi-square over all
+    plants.
 
     A plan that favours row ends or whole rows fails at once: the statistic has 395 degrees of freedom.
     """
@@ -41,10 +44,11 @@ def _map_with_foci(draw: random.Random) -> dict[Stop, float]:
 
 
 def test_the_grid_is_unbiased_and_beats_random_plants_on_patchy_infestations() -> None:
-    """Gumpertz et al. 1997 mapped Phytophthora in pepper on 20 x 20: a random-start grid gained 1.5 to 1.7 times.
+    """Gumpertz et al. 1997 mapped Phytophthora in pepper on 20 x 20: a random-start grid gained 1.5 to 1.7
+    times.
 
-    On invented maps of that size with round foci: mean error about 0 and at least 1.4 times less squared error than
-    20 plants at random; one whole row of 20, the trap, does worse than half as well.
+    On invented maps of that size with round foci: mean error about 0 and at least 1.4 times less squared
+    error than 20 plants at random; one whole row of 20, the trap, does worse than half as well.
     """
     draw = random.Random(5)
     grid = scattered = one_row = bias = 0.0
@@ -90,7 +94,8 @@ def test_all_plants_and_none() -> None:
 
 
 def test_passes_each_cross_the_whole_bay() -> None:
-    """Three passes of a 30-stop walk: each visits 9 or 10 of the 10 rows, and its mean place is near the middle.
+    """Three passes of a 30-stop walk: each visits 9 or 10 of the 10 rows, and its mean place is near the
+    middle.
 
     Every third stop of a plain row order would give one pass the low ends and another the high ends.
     """
@@ -98,7 +103,7 @@ def test_passes_each_cross_the_whole_bay() -> None:
         for share in split_into_passes(plan_walk([50] * 10, 30, seed), 3):
             assert len(share) == 10
             assert len({stop.row for stop in share}) == 10
-            assert sum(stop.position for stop in share) / 10 == approx(25.5, abs=9.0)
+            assert sum(stop.position for stop in share) / 10 == pytest.approx(25.5, abs=9.0)
 
 
 @pytest.mark.parametrize(

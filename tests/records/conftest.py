@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields
 from pathlib import Path
-from typing import Any
+
+import pytest
+from stocking import all_of
 
 import factory
-import pytest
 from bayround.facts.season import SeasonFacts
 from bayround.records.farm_file import create_farm
 from bayround.records.store import Store
 from bayround.records.write_setup import add
-
-
-def all_of(season: SeasonFacts) -> list[Any]:
-    """Return every fact of a season but the farm's own record."""
-    return [fact for part in fields(season) if part.name != "farm" for fact in getattr(season, part.name)]
 
 
 @pytest.fixture

@@ -39,7 +39,8 @@ def write_week(
 def default_name(snapshot: WeekSnapshot) -> str:
     """Return ``<farm> 2026-W47.xlsx``, without signs that Windows, macOS or Linux refuse in a name."""
     letters = (
-        " " if letter in _NOT_IN_NAMES or not letter.isprintable() else letter for letter in snapshot.farm.name
+        " " if letter in _NOT_IN_NAMES or not letter.isprintable() else letter
+        for letter in snapshot.farm.name
     )
     name = " ".join("".join(letters).split())[:_LONGEST_NAME].strip(" .")
     if not name or name.split(".")[0].casefold() in _RESERVED:

@@ -146,8 +146,9 @@ def lins_concordance(
         return Refused(NO_SPREAD_TO_COMPARE)
     value = 2.0 * both / (var_x + var_y + (mean_x - mean_y) ** 2)
     r = both / math.sqrt(var_x * var_y)
-    if value >= 1.0 - 1e-15:
-        return Concordance(1.0, 0.0, 1.0, 1.0, 1.0, 1.0, n, level)
+    if abs(value) >= 1.0 - 1e-14:
+        whole = math.copysign(1.0, value)
+        return Concordance(whole, 0.0, whole, whole, whole, 1.0, n, level)
     u2 = (mean_x - mean_y) ** 2 / math.sqrt(var_x * var_y)
     variance = (1.0 - r**2) * value**2 * (1.0 - value**2) / r**2
     variance += 2.0 * value**3 * (1.0 - value) * u2 / r - value**4 * u2**2 / (2.0 * r**2)

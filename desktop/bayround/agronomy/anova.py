@@ -198,7 +198,8 @@ def _fit_blocks(
     centre = float(values.mean())
     centred = values - centre
     inverse = np.linalg.inv(design.T @ design)
-    fitted = design @ np.linalg.lstsq(design, centred, rcond=None)[0]
+    solution = np.linalg.lstsq(design, centred, rcond=None)[0]
+    fitted = design @ solution
     within = float(np.sum((centred - fitted) ** 2))
     if no_spread_left(within, values):
         raise NoAnovaError(WhyNoAnova.NO_SPREAD)
@@ -206,7 +207,7 @@ def _fit_blocks(
     error = anova_line(Source.ERROR, error_degrees, within, None)
     by_blocks = float(np.sum(centred**2)) - left_by_blocks
     averaging = np.hstack([np.eye(len(names)), np.full((len(names), blocks - 1), 1 / blocks)])
-    means = averaging @ np.linalg.lstsq(design, centred, rcond=None)[0]
+    means = averaging @ solution
     return LayoutFit(
         treatments=names,
         plots_per_treatment=tuple(int(each) for each in np.bincount(codes)),
@@ -218,7 +219,7 @@ def _fit_blocks(
         means=tuple(float(each) + centre for each in means),
         mean_covariance=tuple(tuple(row) for row in (averaging @ inverse @ averaging.T).tolist()),
         residuals=tuple((centred - fitted).tolist()),
-        leverages=tuple(np.einsum("ij,jk,ik->i", design, inverse, design).tolist()),
+        leverages=tuple(np.sum((design @ inverse) * design, axis=1).tolist()),
     )
 
 

@@ -102,8 +102,9 @@ def fit_curve(
 
     ``days`` in days from any origin, ``values`` above 0 in any unit. Readings of the same plants week after
     week are not independent, so the standard errors are on the small side; fit bay means. Refused for fewer
-    than six dates, when no curve is found, or when the asymptote is not clearly above zero at ``confidence``
-    (growth has not bent yet). Raises ValueError for unequal lengths or values of 0 or below.
+    than six dates, when no curve is found, or when growth has not bent yet: the asymptote is not clearly
+    above zero at ``confidence``, or a straight line is as well supported (corrected AIC). Raises ValueError
+    for unequal lengths or values of 0 or below.
     """
     x, y = finite_numbers(days, "days", 0), finite_numbers(values, "values", 0)
     same_length(x, y, "days and values")
@@ -117,9 +118,11 @@ def fit_curve(
     (asymptote, shift, rate), covariance, rest = found
     freedom = len(x) - 3
     errors = [math.sqrt(covariance[i][i]) for i in range(3)]
-    if asymptote - two_sided_t(confidence, freedom) * errors[0] <= 0.0:
+    aicc = _aicc(rest, len(x), 3)
+    if asymptote - two_sided_t(confidence, freedom) * errors[0] <= 0.0 or aicc >= _aicc(
+        _line_rest(x, y), len(x), 2
+    ):
         return Refused(NO_CEILING_YET)
-    n = len(x)
     return CurveFit(
         kind=kind,
         asymptote=asymptote,
@@ -133,8 +136,23 @@ def fit_curve(
         steepest_day=shift / rate,
         steepest_level=asymptote / (2.0 if kind == "logistic" else math.e),
         steepest_rate_per_day=asymptote * rate / (4.0 if kind == "logistic" else math.e),
-        aicc=(n * math.log(rest / n) if rest > 0.0 else -math.inf) + 8.0 + 40.0 / (n - 5),
+        aicc=aicc,
     )
+
+
+def _aicc(rest: float, n: int, numbers: int) -> float:
+    """Akaike's criterion corrected for few readings, the error variance counted as one more number."""
+    k = numbers + 1
+    return (n * math.log(rest / n) if rest > 0.0 else -math.inf) + 2 * k + 2 * k * (k + 1) / (n - k - 1)
+
+
+def _line_rest(x: Sequence[float], y: Sequence[float]) -> float:
+    """Residual sum of squares of the straight line."""
+    mean_x, mean_y = math.fsum(x) / len(x), math.fsum(y) / len(y)
+    slope = math.fsum((a - mean_x) * b for a, b in zip(x, y, strict=True)) / math.fsum(
+        (a - mean_x) ** 2 for a in x
+    )
+    return math.fsum((b - mean_y - slope * (a - mean_x)) ** 2 for a, b in zip(x, y, strict=True))
 
 
 def _least_squares(

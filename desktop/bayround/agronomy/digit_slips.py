@@ -33,7 +33,8 @@ def meant_values(keyed: float, decimals: int = 0) -> tuple[Meant, ...]:
         if value != keyed:
             found.setdefault((rule, value))
 
-    add("ten-times", round(keyed / 10.0, places))
+    if digits.endswith("0"):
+        add("ten-times", round(keyed / 10.0, places))
     add("tenth", round(keyed * 10.0, places))
     scale = float(10**places)
     for at in range(len(digits) - 1):
@@ -44,4 +45,5 @@ def meant_values(keyed: float, decimals: int = 0) -> tuple[Meant, ...]:
     for at in range(len(digits) + 1):
         for digit in "0123456789":
             add("digit-dropped", int(digits[:at] + digit + digits[at:]) / scale)
+    add("ten-times", round(keyed / 10.0, places))
     return tuple(Meant(rule, value) for rule, value in found)

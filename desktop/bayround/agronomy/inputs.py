@@ -41,7 +41,7 @@ def share_between(value: float, name: str) -> float:
 
 def whole_number(value: int, name: str, at_least: int = 0) -> int:
     """``value`` as int; ValueError unless it is a whole number of ``at_least`` or more."""
-    if value != int(value) or value < at_least:
+    if not math.isfinite(value) or value != int(value) or value < at_least:
         raise ValueError(f"{name} must be a whole number of at least {at_least}, not {value}")
     return int(value)
 

@@ -172,4 +172,7 @@ def plants_to_tell_apart(
         highest *= 2
     if highest > _MOST_PLANTS:
         return Refused(TOO_MANY_PLANTS_NEEDED)
-    return _smallest(lambda n: power_of_t_test(effect, 1.0, n, alpha=1.0 - level) >= power, 2, highest) or highest
+    return (
+        _smallest(lambda n: power_of_t_test(effect, 1.0, n, alpha=1.0 - level) >= power, 2, highest)
+        or highest
+    )

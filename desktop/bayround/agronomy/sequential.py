@@ -172,7 +172,9 @@ def decide(plan: SequentialPlan, inspected: int, found: int) -> SequentialDecisi
 def _keep_looking(plan: SequentialPlan, lines: StopLines, inspected: int, found: int) -> SequentialDecision:
     """How far the next answer is, for a total between the lines."""
     ahead = [n for n in looks(plan) if n > inspected]
-    clean = next((n for n in ahead if (_leave(lines, n) or 0) >= found and _leave(lines, n) is not None), None)
+    clean = next(
+        (n for n in ahead if (_leave(lines, n) or 0) >= found and _leave(lines, n) is not None), None
+    )
     next_act = _act(lines, plan.kind, ahead[0])
     found_to_act = None if next_act is None else next_act - found
     first_answer = ahead[0]

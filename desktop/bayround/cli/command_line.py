@@ -10,7 +10,6 @@ import bayround
 from bayround.cli import arguments, check, jobs, pictures, sample, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
-from bayround.cli.guard import WRONG_USE
 from bayround.words import _
 
 EXAMPLES = """\
@@ -22,12 +21,12 @@ EXAMPLES = """\
 
 
 def run(typed: Sequence[str], faces: Faces) -> int:
-    """Run the command that was typed and return its exit code; wrong use gives 2 with words."""
-    parser = build_parser(faces)
-    try:
-        chosen = parser.parse_args(with_default_command(typed))
-    except SystemExit as stop:  # argparse has printed help, version or what is wrong
-        return stop.code if isinstance(stop.code, int) else WRONG_USE
+    """Run the command that was typed and return its exit code.
+
+    Raises:
+        SystemExit: after help and version (0) and for wrong use (2); argparse has then said what there is to say.
+    """
+    chosen = build_parser(faces).parse_args(with_default_command(typed))
     code: int = chosen.run(chosen)
     return code
 

@@ -23,13 +23,15 @@ NOBODY_READS = 141
 def guarded(work: Callable[[], int]) -> int:
     """Run *work* and return its exit code; what it raises becomes a code and words.
 
-    A `Problem` gives 1; a fault of the program gives 70 and goes to the log; Ctrl+C gives 130; a reader
+    Help, version and wrong use leave argparse as `SystemExit`, with their code and words already said. A `Problem` gives 1; a fault of the program gives 70 and goes to the log; Ctrl+C gives 130; a reader
     that went away (``| head``) gives 141.
     """
     try:
         code = work()
         sys.stdout.flush()
         return code
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else WRONG_USE
     except Problem as problem:
         _tell(f"bayround: {problem.message}", problem.kept, problem.to_do)
         return PROBLEM

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from typing import Any, TypeVar
 
@@ -27,7 +30,7 @@ def read_season(store: Store, first: date | None = None, last: date | None = Non
     Raises:
         FarmFileProblem: when the file can't be read.
     """
-    with store.reading() as connection:
+    with store.reading() as connection, _collector_resting():
         visits = _within(t.visit.c.visited_on, first, last)
         return SeasonFacts(
             farm=_all(connection, farm.FarmInfo)[0],
@@ -53,6 +56,18 @@ def read_season(store: Store, first: date | None = None, last: date | None = Non
             profile_overrides=_all(connection, work.ProfileOverride, t.profile_override.c.changed_at),
             week_closes=_all(connection, work.WeekClose, t.week_close.c.closed_at),
         )
+
+
+@contextmanager
+def _collector_resting() -> Iterator[None]:
+    """Keep Python from looking for rubbish meanwhile: all that is made here stays (a third of the time)."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _within(day: ColumnElement[date], first: date | None, last: date | None) -> ColumnElement[bool]:

@@ -57,6 +57,7 @@ class Header(QFrame):
         layout.addStretch(1)
         layout.addWidget(desk)
         layout.addWidget(self.person)
+        self.shown_week = ""
         self.draw()
         self.show_week("", False, False)
 
@@ -80,6 +81,7 @@ class Header(QFrame):
 
     def show_week(self, week: str, has_earlier: bool, has_later: bool) -> None:
         """Show the week of a screen, or none where a screen has no week."""
+        self.shown_week = week
         for part in (self.earlier, self.week, self.later):
             part.setVisible(bool(week))
         self.earlier.setEnabled(has_earlier)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QMainWindow, QMenu
 from bayround.window.navigation import PAGES
 from bayround.words import _
 
-Act = Callable[[], None]
+Act = Callable[[], object]
 
 
 def add_action(menu: QMenu, text: str, keys: str, act: Act) -> QAction:

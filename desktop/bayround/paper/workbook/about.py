@@ -27,11 +27,11 @@ def write(pen: Pen, contents: Contents) -> None:
             pen.text(row, 2, line, PLAIN)
             row += 1
     heads = (
-        Head(_("Figure"), 34, wrap=True),
+        Head(_("Figure"), 30, wrap=True),
         Head(_("Unit"), 18),
-        Head(_("Rule"), 62, wrap=True),
-        Head(_("For example"), 52, wrap=True),
-        Head(_("Source"), 44, wrap=True),
+        Head(_("Rule"), 52, wrap=True),
+        Head(_("For example"), 48, wrap=True),
+        Head(_("Source"), 40, wrap=True),
         Head(_("Kind of source"), 17),
     )
     table = Table("figures", heads, list(_rows(contents)), 1, _("There is no figure yet."), head_row=row + 1)
@@ -47,12 +47,17 @@ def _facts(contents: Contents) -> Iterator[tuple[str, str]]:
     yield (
         _("Week"),
         _("{week}: {first} to {last} (ISO 8601)").format(
-            week=snapshot.week, first=words.weekday_day(snapshot.week.monday), last=words.weekday_day(snapshot.week.sunday)
+            week=snapshot.week,
+            first=words.weekday_day(snapshot.week.monday),
+            last=words.weekday_day(snapshot.week.sunday),
         ),
     )
     yield _("Looked at on"), words.weekday_day(snapshot.as_of)
-    yield _("Written by"), _("Bayround {version}, revision {revision} of the farm file").format(
-        version=__version__, revision=snapshot.revision
+    yield (
+        _("Written by"),
+        _("Bayround {version}, revision {revision} of the farm file").format(
+            version=__version__, revision=snapshot.revision
+        ),
     )
     for warning in snapshot.warnings:
         yield _("Mind"), warning
@@ -60,7 +65,9 @@ def _facts(contents: Contents) -> Iterator[tuple[str, str]]:
     yield _("Low, high, n"), _("The 95 % interval of a figure and the plants, units or cards it rests on.")
     yield (
         _("Changed"),
-        _("Called a change only when this week's and last week's interval do not overlap; less may be chance."),
+        _(
+            "Called a change only when this week's and last week's interval do not overlap; less may be chance."
+        ),
     )
     yield (
         _("Corrections"),

@@ -10,13 +10,18 @@ from bayround.week.columns import COLUMNS
 from bayround.words import _
 
 TITLE = "Bays"
+_WIDEST = 12
+"""Widest column in characters: the sheet has to go on one page's width."""
 
 
 def write(pen: Pen, contents: Contents) -> None:
     """Write the sheet."""
-    pen.title(contents.title(_(TITLE)), _("What this week's visits showed. Empty: not known; why stands under the table."))
+    pen.title(
+        contents.title(_(TITLE)),
+        _("What this week's visits showed. Empty: not known; why stands under the table."),
+    )
     bays = contents.snapshot.bays
-    heads = [family.head_of(column) for column in COLUMNS]
+    heads = [family.head_of(column, _WIDEST) for column in COLUMNS]
     rows = [[family.value_of(column, seen) for column in COLUMNS] for seen in bays]
     said = tuple(
         _("Note on {bay}: {note}").format(bay=bay_name(seen), note=seen.visit.visit.note)

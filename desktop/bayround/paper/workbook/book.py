@@ -21,6 +21,7 @@ from bayround.paper.workbook import (
     heights,
     jobs_due,
     pests,
+    picks,
     readings,
     saving,
     treatments,
@@ -60,6 +61,7 @@ PARTS = (
     Part(pests.BY_BAY_TITLE, pests.write_by_bay),
     Part(pests.CARDS_TITLE, pests.write_cards),
     Part(weeds.TITLE, weeds.write),
+    Part(picks.TITLE, picks.write),
     Part(treatments.TITLE, treatments.write),
     Part(readings.TITLE, readings.write),
     Part(check.TITLE, check.write),
@@ -90,7 +92,10 @@ def write(
 
     def watch() -> None:
         if cancelled is not None and cancelled():
-            raise Stopped(_("Writing the workbook was stopped."), _("Nothing was written; an earlier file is as it was."))
+            raise Stopped(
+                _("Writing the workbook was stopped."),
+                _("Nothing was written; an earlier file is as it was."),
+            )
 
     names = {key: organism.name for key, organism in (crops or load_crops()).organisms.items()}
     contents = Contents(snapshot, {key: _(name) for key, name in names.items()}, crops, watch)

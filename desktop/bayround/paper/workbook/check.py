@@ -30,7 +30,16 @@ SUMMED = {
 """Totals that are sums over columns of the readings."""
 
 _DECIMALS_COMPARED = 6
-_HEADINGS = ("Total", "Unit", "The program's value", "Its exact value", "Recomputed here", "Difference", "Verdict", "How")
+_HEADINGS = (
+    "Total",
+    "Unit",
+    "The program's value",
+    "Its exact value",
+    "Recomputed here",
+    "Difference",
+    "Verdict",
+    "How",
+)
 _WIDTHS = (38, 10, 13, 16, 16, 13, 18, 62)
 
 
@@ -68,7 +77,9 @@ def write(pen: Pen, contents: Contents) -> None:
     _overall(pen, last, len(found))
     pen.sheet.freeze_panes = f"B{FIRST_ROW}"
     marks.words_of_sums(pen.sheet, f"G{FIRST_ROW}:G{last + 2}", _("agrees"), _("differs"))
-    note = _("Change a reading on its sheet and the verdict turns: the program's values are fixed, the formulas are live.")
+    note = _(
+        "Change a reading on its sheet and the verdict turns: the program's values are fixed, the formulas are live."
+    )
     pen.text(last + 4, 1, note, NOTE)
     page.set_up(pen.sheet, contents.farm_and_week, "H", last + 4, f"{HEAD_ROW}:{HEAD_ROW}")
 
@@ -81,7 +92,9 @@ def _line(pen: Pen, contents: Contents, row: int, figure_id: str, formula: str, 
     pen.put(row, 3, figure.cell, number)
     pen.put(row, 4, figure.value, PLAIN)
     pen.formula(row, 5, formula, PLAIN)
-    pen.formula(row, 6, f"=ROUND(E{row}-D{row},{_DECIMALS_COMPARED})", replace(PLAIN, number_format="0.######"))
+    pen.formula(
+        row, 6, f"=ROUND(E{row}-D{row},{_DECIMALS_COMPARED})", replace(PLAIN, number_format="0.######")
+    )
     pen.formula(row, 7, f"=IF(F{row}=0,{_quoted(_('agrees'))},{_quoted(_('differs'))})")
     pen.text(row, 8, how, replace(PLAIN, wrap=True))
 
@@ -130,14 +143,21 @@ def _sums(ranges: _Ranges) -> Iterator[tuple[str, str, str]]:
     for figure_id, fields in SUMMED.items():
         parts = [f"SUMIFS({ranges.reading(field)},{ranges.states},{_standing()})" for field in fields]
         titles = ", ".join(_(readings.FIELD_TITLES[field]) for field in fields)
-        yield figure_id, "=" + "+".join(parts), _("Readings: {columns} of plants that stand, added.").format(columns=titles)
+        yield (
+            figure_id,
+            "=" + "+".join(parts),
+            _("Readings: {columns} of plants that stand, added.").format(columns=titles),
+        )
 
 
 def _other(ranges: _Ranges) -> Iterator[tuple[str, str, str]]:
     heights = ranges.reading("height_cm")
     mean = f"=AVERAGEIFS({heights},{ranges.states},{_standing()})"
     yield "height_mean_cm", mean, _("Readings: mean height of plants that stand.")
-    for figure_id, column in (("units_inspected", pests.INSPECTED_COLUMN), ("units_infested", pests.INFESTED_COLUMN)):
+    for figure_id, column in (
+        ("units_inspected", pests.INSPECTED_COLUMN),
+        ("units_infested", pests.INFESTED_COLUMN),
+    ):
         cells = _range(pests.TITLE, tables.letter(column), ranges.checks)
         yield figure_id, f"=SUM({cells})", _("Pests and disease: the column added.")
 

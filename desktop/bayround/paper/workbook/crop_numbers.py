@@ -16,7 +16,9 @@ TITLE = "Thresholds and norms"
 
 def write(pen: Pen, contents: Contents) -> None:
     """Write a row for every number."""
-    pen.title(contents.title(_(TITLE)), _("The numbers that rules and estimates use, for the crops that stand."))
+    pen.title(
+        contents.title(_(TITLE)), _("The numbers that rules and estimates use, for the crops that stand.")
+    )
     heads = (
         Head(_("Crop"), 16),
         Head(_("About"), 26, wrap=True),
@@ -63,7 +65,9 @@ def _numbers(profile: CropProfile) -> Iterator[Row]:
 
 def _band(profile: CropProfile) -> Iterator[Row]:
     for point in profile.load_band:
-        label = _("Fruit load, band {weeks} weeks after transplanting").format(weeks=f"{point.weeks_after_transplanting:g}")
+        label = _("Fruit load, band {weeks} weeks after transplanting").format(
+            weeks=f"{point.weeks_after_transplanting:g}"
+        )
         yield (
             _(profile.name),
             _("fruit load"),

@@ -26,7 +26,7 @@ def table(contents: Contents, name: str, group: str, more: More = ()) -> Table:
     for column, with_limits in zip(columns, wide):
         heads += heads_of(column, with_limits)
     heads += [head for head, _get in more]
-    heads.append(Head(_("Bay in full"), hidden=True))
+    heads.append(Head(_("Bay in full"), printed=False))
     rows = []
     for seen in bays:
         row: list[Styled] = []
@@ -51,20 +51,20 @@ def is_figure(column: Column, bays: Sequence[BayWeek]) -> bool:
 
 
 def heads_of(column: Column, with_limits: bool) -> list[Head]:
-    """Return the heading of a column, and those of low, high and n where it shows figures."""
+    """Return the heading of a column, and those of low, high and n where it shows figures (n folded away)."""
     found = [head_of(column)]
     if with_limits:
         unit = f" ({column.unit})" if column.unit else ""
         found += [
-            Head(f"{_(column.heading)}, {word}{tail}", 12, right=True)
+            Head(f"{_(column.heading)}, {word}{tail}", 9, right=True, folded=word == "n")
             for word, tail in ((_("low"), unit), (_("high"), unit), ("n", ""))
         ]
     return found
 
 
-def head_of(column: Column) -> Head:
-    """Return the heading of one column of the column list."""
-    return Head(column.title, 12 if column.right else max(column.width, 24), right=column.right)
+def head_of(column: Column, at_most: int = 18) -> Head:
+    """Return the heading of one column of the column list, not wider than *at_most* unless its words need it."""
+    return Head(column.title, min(column.width, at_most), wrap=not column.right, right=column.right)
 
 
 def value_of(column: Column, seen: BayWeek) -> Styled:

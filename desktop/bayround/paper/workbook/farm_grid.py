@@ -107,7 +107,11 @@ def fitted(bays: Sequence[BayWeek]) -> tuple[list[Group], bool, str]:
     shown = pressing[: _MOST_ROWS * ACROSS]
     kept = {seen.bay.id for seen in shown}
     tiles = tuple(tile(seen, f"{seen.house.name} {seen.bay.name}") for seen in bays if seen.bay.id in kept)
-    left_out = counted("and {n} bay more: see the sheet Bays", "and {n} bays more: see the sheet Bays", len(bays) - len(tiles))
+    left_out = counted(
+        "and {n} bay more: see the sheet Bays",
+        "and {n} bays more: see the sheet Bays",
+        len(bays) - len(tiles),
+    )
     return [Group(_("Most pressing"), tiles)], False, left_out
 
 
@@ -118,7 +122,9 @@ def draw(pen: Pen, row: int, bays: Sequence[BayWeek]) -> int:
         pen.text(row, 1, group.heading, Look(size=9, bold=True, wrap=True, shrink=False))
         for place, shown in enumerate(group.tiles):
             line, across = divmod(place, ACROSS)
-            pen.text(row + line, FIRST_COLUMN + across, shown.roomy if roomy else shown.dense, _look(shown, roomy))
+            pen.text(
+                row + line, FIRST_COLUMN + across, shown.roomy if roomy else shown.dense, _look(shown, roomy)
+            )
         for line in range(group.lines):
             pen.sheet.row_dimensions[row + line].height = _ROOMY_POINTS if roomy else _DENSE_POINTS
         row += group.lines
@@ -137,7 +143,9 @@ def legend(pen: Pen, row: int, bays: Sequence[BayWeek]) -> None:
         if ground not in used:
             continue
         shown = used[ground]
-        look = Look(size=9, bold=shown.thick, ground=ground, lines="thick" if shown.thick else "thin", across="center")
+        look = Look(
+            size=9, bold=shown.thick, ground=ground, lines="thick" if shown.thick else "thin", across="center"
+        )
         pen.text(row, column, f"{shown.mark} {shown.word}".strip(), look)
         pen.put(row, column + 1, None, look)
         pen.sheet.merge_cells(start_row=row, end_row=row, start_column=column, end_column=column + 1)

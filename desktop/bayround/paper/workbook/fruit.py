@@ -16,7 +16,9 @@ def write(pen: Pen, contents: Contents) -> None:
     """Write the sheet, with a chart of the load under the table."""
     pen.title(
         contents.title(_(TITLE)),
-        _("Set, green, turning and coloured fruit of the marked plants; 95 % interval (low, high), plants (n)."),
+        _(
+            "Set, green, turning and coloured fruit of the marked plants; 95 % interval (low, high). Unfold (+) for plants (n)."
+        ),
     )
     table = family.table(contents, "fruit", FRUIT)
     last = tables.write(pen, table, contents.farm_and_week, contents.watch)

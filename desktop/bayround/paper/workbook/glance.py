@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
+from typing import TYPE_CHECKING, Any
 
 from bayround import words
 from bayround.facts.work import JobKind
@@ -18,13 +19,15 @@ from bayround.paper.workbook.tables import letter
 from bayround.week.columns import FRUIT, HEIGHTS
 from bayround.words import _
 
+if TYPE_CHECKING:
+    from openpyxl.worksheet.worksheet import Worksheet
+
 TITLE = "Week at a glance"
 LAST_COLUMN = FIRST_COLUMN + ACROSS - 1
 _LABEL_WIDTH, _BAY_WIDTH = 13.0, 12.0
 _LETTERS_A_LINE = 140
 _LINE_POINTS = 13.5
-_CHART_COLUMN = 6
-_CHART_CM = (15.2, 6.6)
+_FIRST_CHART_COLUMN = 6
 _ROWS_OF_CHART = 13
 
 
@@ -70,7 +73,7 @@ def _top(pen: Pen, contents: Contents) -> int:
 
 
 def _sentences(pen: Pen, contents: Contents, row: int) -> int:
-    pen.sheet.row_dimensions[row - 1].height = 6 if row == 4 else 16
+    pen.sheet.row_dimensions[row - 1].height = 8
     for sentence in sentences.write(contents.snapshot):
         pen.text(row, 1, sentence.about, Look(bold=True))
         pen.text(row, FIRST_COLUMN, sentence.text, Look(wrap=True))
@@ -100,21 +103,21 @@ def _work(pen: Pen, contents: Contents, row: int) -> int:
     for label, figure, of in _counts(contents):
         row += 1
         pen.text(row, 1, label, Look(bold=True))
-        _number(pen, row, 5 if of is None else 3, figure, bold=True)
-        if of is not None:
-            pen.text(row, 4, _("of {all}").format(all=of.text), Look(bold=True))
+        _number(pen, row, 3, figure, bold=True)
+        told = figure.unit if of is None else _("of {all}").format(all=of.text)
+        pen.text(row, 4, told, Look(bold=True))
     return row
 
 
 def _counts(contents: Contents) -> Iterator[tuple[str, Figure, Figure | None]]:
     totals = contents.snapshot.totals
     if "bays_visited" in totals:
-        yield _("Rounds done"), totals["bays_visited"], totals.get("bays_planted")
+        yield _("Bays visited"), totals["bays_visited"], totals.get("bays_planted")
     for figure_id in ("hours_due", "readings_count", "fruit_counted"):
         if figure_id in totals:
             yield totals[figure_id].label, totals[figure_id], None
     if "units_infested" in totals:
-        yield totals["units_infested"].label, totals["units_infested"], totals.get("units_inspected")
+        yield _("Units infested"), totals["units_infested"], totals.get("units_inspected")
 
 
 def _hours(contents: Contents, kind: JobKind) -> Figure | None:
@@ -129,14 +132,36 @@ def _number(pen: Pen, row: int, column: int, figure: Figure | None, *, bold: boo
 def _chart(pen: Pen, contents: Contents, row: int) -> None:
     """Put the week's chart beside the work: fruit load, or growth where no fruit was counted."""
     choices = (
-        (fruit.TITLE, "fruit", FRUIT, "fruit_per_m2", _("Fruit load by bay, with 95 % interval"), _("fruit/m²")),
-        (heights.TITLE, "heights", HEIGHTS, "growth_cm_week", _("Growth by bay, with 95 % interval"), _("cm/week")),
+        (
+            fruit.TITLE,
+            "fruit",
+            FRUIT,
+            "fruit_per_m2",
+            _("Fruit load by bay, with 95 % interval"),
+            _("fruit/m²"),
+        ),
+        (
+            heights.TITLE,
+            "heights",
+            HEIGHTS,
+            "growth_cm_week",
+            _("Growth by bay, with 95 % interval"),
+            _("cm/week"),
+        ),
     )
     for title, name, group, column_id, heading, unit in choices:
         table = family.table(contents, name, group)
         place = family.place_of(contents, group, column_id)
         if table.rows and charts.has_values(table, place):
-            source = pen.sheet.parent[sheet_name(title)]
-            chart = charts.intervals(source, table, place, heading, unit, _CHART_CM)
-            pen.sheet.add_chart(chart, f"{letter(_CHART_COLUMN)}{row}")
+            source = _sheet_of(pen, title)
+            chart = charts.intervals(source, table, place, heading, unit)
+            area = charts.Area(row, row + _ROWS_OF_CHART - 1, _FIRST_CHART_COLUMN, LAST_COLUMN)
+            charts.put(pen.sheet, chart, area)
             return
+
+
+def _sheet_of(pen: Pen, title: str) -> Worksheet:
+    """Return another sheet of the same workbook."""
+    workbook: Any = pen.sheet.parent
+    sheet: Worksheet = workbook[sheet_name(title)]
+    return sheet

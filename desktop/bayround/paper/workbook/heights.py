@@ -15,10 +15,14 @@ def write(pen: Pen, contents: Contents) -> None:
     """Write the sheet, with a chart of growth under the table."""
     pen.title(
         contents.title(_(TITLE)),
-        _("Mean of the marked plants with its 95 % interval (low, high) and the plants it rests on (n)."),
+        _(
+            "Mean of the marked plants with its 95 % interval (low, high). Unfold the columns (+) for the plants it rests on (n)."
+        ),
     )
     table = family.table(contents, "heights", HEIGHTS)
     last = tables.write(pen, table, contents.farm_and_week, contents.watch)
     if table.rows:
         place = family.place_of(contents, HEIGHTS, "growth_cm_week")
-        charts.under(pen, contents, table, last, place, _("Growth since the visit before, by bay"), _("cm/week"))
+        charts.under(
+            pen, contents, table, last, place, _("Growth since the visit before, by bay"), _("cm/week")
+        )

@@ -18,7 +18,9 @@ def write(pen: Pen, contents: Contents) -> None:
     """Write the sheet."""
     pen.title(
         contents.title(_(TITLE)),
-        _("In working order; hours are estimates. The product label, local rules and licensed people come first."),
+        _(
+            "In working order; hours are estimates. The product label, local rules and licensed people come first."
+        ),
     )
     table = _table(contents)
     tables.write(pen, table, contents.farm_and_week, contents.watch)
@@ -30,19 +32,19 @@ def write(pen: Pen, contents: Contents) -> None:
 def _table(contents: Contents) -> Table:
     snapshot = contents.snapshot
     heads = (
-        Head(_("Priority"), 19),
+        Head(_("Priority"), 20),
         Head(_("Due"), 12),
         Head(_("Late"), 7),
-        Head(_("House"), 20, wrap=True),
-        Head(_("Bay"), 16, wrap=True),
-        Head(_("Job"), 16),
-        Head(_("Reason"), 58, wrap=True),
-        Head(_("Hours (h)"), 9, right=True),
-        Head(_("Stopped by"), 34, wrap=True),
-        Head(_("State"), 14, wrap=True),
-        Head(_("Given to"), 16, wrap=True),
+        Head(_("House"), 15, wrap=True),
+        Head(_("Bay"), 12, wrap=True),
+        Head(_("Job"), 15),
+        Head(_("Reason"), 50, wrap=True),
+        Head(_("Hours (h)"), 8, right=True),
+        Head(_("Stopped by"), 26, wrap=True),
+        Head(_("State"), 11, wrap=True),
+        Head(_("Given to"), 13, wrap=True),
         Head(_("Seen on"), 12),
-        Head(_("What happened so far"), 34, wrap=True),
+        Head(_("What happened so far"), 26, wrap=True),
     )
     rows: list[Row] = []
     for job in snapshot.jobs:

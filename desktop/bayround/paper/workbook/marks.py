@@ -18,8 +18,10 @@ VERDICTS = (
     ("too much", styles.OVER, styles.OVER_MARK),
     ("too little", styles.UNDER, styles.UNDER_MARK),
     ("uneven", styles.UNEVEN, styles.UNEVEN_MARK),
+    ("perhaps too much", "", styles.OVER_MARK),
+    ("perhaps too little", "", styles.UNDER_MARK),
 )
-"""Words of the load against its band (`figures.balance.SAYS`) with ground and shape."""
+"""Words of the load against its band (figure `load_over_band`) with ground and shape; doubtful ones stay white."""
 
 _FIRST_OWN_FORMAT = 180
 
@@ -35,6 +37,16 @@ def priorities(sheet: Worksheet, cells: str, texts: Iterable[tuple[int, str]]) -
     for number, word in texts:
         ground, mark = styles.PRIORITY_GROUND[number], styles.PRIORITY_MARK[number]
         _word(sheet, cells, word, ground, mark, _FIRST_OWN_FORMAT + 10 + number, bold=number == 1)
+
+
+def found(sheet: Worksheet, cells: str) -> None:
+    """Mark numbers above 0: something was found."""
+    from openpyxl.formatting.rule import Rule
+
+    rule = Rule(
+        type="cellIs", operator="greaterThan", formula=["0"], dxf=styles.when(styles.YELLOW, bold=True)
+    )
+    sheet.conditional_formatting.add(cells, rule)
 
 
 def words_of_sums(sheet: Worksheet, cells: str, good: str, bad: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bayround.words import _
 
@@ -12,6 +12,11 @@ if TYPE_CHECKING:
 A4 = 9
 LONGEST_FOOTER = 80
 _MARGIN_INCHES = 0.4
+_PRINTED_POINTS = (297 - 2 * 10.2) / 25.4 * 72, (210 - 10.2 - 15.3) / 25.4 * 72
+"""Width and height of A4 landscape within the margins."""
+
+_POINTS_A_UNIT, _POINTS_OF_A_ROW = 5.25, 15.0
+_SAFETY = 0.95
 
 
 def set_up(sheet: Worksheet, farm_and_week: str, last_column: str, last_row: int, repeat: str = "") -> None:
@@ -30,7 +35,7 @@ def set_up(sheet: Worksheet, farm_and_week: str, last_column: str, last_row: int
     sheet.print_area = f"A1:{last_column}{last_row}"
     if repeat:
         sheet.print_title_rows = repeat
-    footer = sheet.oddFooter
+    footer: Any = sheet.oddFooter
     footer.left.text = _in_footer(farm_and_week)
     footer.center.text = "&A"
     footer.right.text = _("Page {page} of {pages}").format(page="&P", pages="&N")
@@ -46,3 +51,23 @@ def one_page(sheet: Worksheet) -> None:
 def _in_footer(text: str) -> str:
     cut = text if len(text) <= LONGEST_FOOTER else text[: LONGEST_FOOTER - 1] + "…"
     return cut.replace("&", "&&")
+
+
+def page_of(sheet: Worksheet, row: int, columns: int, head_row: int) -> int:
+    """Return the printed page, 0 = first, on which a row of a one-page-wide sheet falls (an estimate)."""
+    from openpyxl.utils import get_column_letter
+
+    shown = [sheet.column_dimensions[get_column_letter(column)] for column in range(1, columns + 1)]
+    width = sum(column.width * _POINTS_A_UNIT for column in shown if not column.hidden)
+    scale = min(1.0, _PRINTED_POINTS[0] / width)
+    room = _PRINTED_POINTS[1] / scale * _SAFETY
+
+    def points(number: int) -> float:
+        return sheet.row_dimensions[number].height or _POINTS_OF_A_ROW
+
+    place, used = 0, 0.0
+    for number in range(1, row + 1):
+        if used + points(number) > room:
+            place, used = place + 1, points(head_row)
+        used += points(number)
+    return place

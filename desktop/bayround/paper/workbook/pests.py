@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from bayround.facts.bay_past import VisitRecord
 from bayround.figures.figure import Figure
-from bayround.paper.workbook import family, tables
+from bayround.paper.workbook import family, marks, tables
 from bayround.paper.workbook.cells import Pen, limits
 from bayround.paper.workbook.contents import Contents
-from bayround.paper.workbook.tables import Head, Row, Styled, Table
+from bayround.paper.workbook.tables import FIRST_ROW, Head, Row, Styled, Table
 from bayround.week.columns import PESTS
 from bayround.week.snapshot import BayWeek
 from bayround.words import _
@@ -40,6 +40,9 @@ def write_checks(pen: Pen, contents: Contents) -> None:
     )
     table = Table("pest_checks", heads, rows, 4, _("No pest or disease was looked for this week."), fold=True)
     tables.write(pen, table, contents.farm_and_week, contents.watch)
+    if rows:
+        column = tables.letter(INFESTED_COLUMN)
+        marks.found(pen.sheet, f"{column}{FIRST_ROW}:{column}{table.last_row}")
 
 
 def write_by_bay(pen: Pen, contents: Contents) -> None:
@@ -50,7 +53,10 @@ def write_by_bay(pen: Pen, contents: Contents) -> None:
 
 def write_cards(pen: Pen, contents: Contents) -> None:
     """Write a row for every sticky card read this week."""
-    pen.title(contents.title(_(CARDS_TITLE)), _("Catch per card and day: all cards of the bay together, with its 95 % interval."))
+    pen.title(
+        contents.title(_(CARDS_TITLE)),
+        _("Catch per card and day: all cards of the bay together, with its 95 % interval."),
+    )
     rows = [row for seen in contents.visited if seen.visit for row in _cards(contents, seen, seen.visit)]
     heads = (
         *_place_heads(),
@@ -60,16 +66,21 @@ def write_cards(pen: Pen, contents: Contents) -> None:
         Head(_("Caught (insects)"), 11, right=True),
         Head(_("Hung (days)"), 9, right=True),
         Head(_("Card area (cm²)"), 10, right=True),
-        Head(_("Catch (per card and day)"), 14, right=True),
-        Head(_("Catch, low (per card and day)"), 14, right=True),
-        Head(_("Catch, high (per card and day)"), 14, right=True),
+        Head(_("Catch (per card and day)"), 14, right=True, at_least=12),
+        Head(_("Catch, low (per card and day)"), 14, right=True, at_least=12),
+        Head(_("Catch, high (per card and day)"), 14, right=True, at_least=12),
     )
     table = Table("sticky_cards", heads, rows, 4, _("No sticky cards were read this week."), fold=True)
     tables.write(pen, table, contents.farm_and_week, contents.watch)
 
 
 def _place_heads() -> tuple[Head, ...]:
-    return (Head(_("House"), 24), Head(_("Bay"), 24), Head(_("Crop"), 20), Head(_("Date"), 12))
+    return (
+        Head(_("House"), 20, wrap=True),
+        Head(_("Bay"), 14, wrap=True),
+        Head(_("Crop"), 16),
+        Head(_("Date"), 12),
+    )
 
 
 def _place(seen: BayWeek, visit: VisitRecord) -> Row:

@@ -35,7 +35,9 @@ def write(pen: Pen, contents: Contents) -> None:
     """Write the sheet."""
     pen.title(
         contents.title(_(TITLE)),
-        _("As keyed in, one row a marked plant; an empty cell was not taken (0 is a number). Counts are for the whole plant."),
+        _(
+            "As keyed in, one row a marked plant; an empty cell was not taken (0 is a number). Counts are for the whole plant."
+        ),
     )
     empty = _("No plant was read this week.")
     table = Table("readings", _heads(), list(rows(contents)), 2, empty, fold=True)
@@ -61,9 +63,11 @@ def _of_bay(seen: BayWeek) -> Iterator[Row]:
     nobody = (10**9, 0, 0)
     ordered = sorted(
         seen.visit.readings.items(),
-        key=lambda item: (plants[item[0]].number, plants[item[0]].row, plants[item[0]].position)
-        if item[0] in plants
-        else nobody,
+        key=lambda item: (
+            (plants[item[0]].number, plants[item[0]].row, plants[item[0]].position)
+            if item[0] in plants
+            else nobody
+        ),
     )
     for plant_id, reading in ordered:
         plant = plants.get(plant_id)
@@ -81,4 +85,3 @@ def _heads() -> list[Head]:
     keys = [Head(_(key), wide.get(key, 7), right=key in {"Plant", "Row", "Position"}) for key in _KEYS]
     fields = [Head(_(FIELD_TITLES.get(field, field)), 10, right=True) for field in READING_FIELDS]
     return [*keys, *fields, Head(_("Note"), 36, wrap=True)]
-

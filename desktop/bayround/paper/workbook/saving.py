@@ -72,7 +72,9 @@ def _refuse_bad_place(path: Path) -> None:
         )
     if path.is_dir():
         raise Problem(
-            _("{path} is a folder, not a file.").format(path=path), _("Nothing was written."), _("Choose another name.")
+            _("{path} is a folder, not a file.").format(path=path),
+            _("Nothing was written."),
+            _("Choose another name."),
         )
 
 
@@ -81,7 +83,9 @@ def _put_in_place(partial: Path, path: Path) -> None:
         os.replace(partial, path)
     except PermissionError as error:
         raise Problem(
-            _("{name} can't be replaced: it is open in another program or write-protected.").format(name=path.name),
+            _("{name} can't be replaced: it is open in another program or write-protected.").format(
+                name=path.name
+            ),
             _("The earlier file is as it was; the new one was not kept."),
             _("Close it there and write again, or choose another name."),
         ) from error

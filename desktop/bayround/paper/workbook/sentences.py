@@ -65,7 +65,9 @@ def changes(snapshot: WeekSnapshot) -> tuple[list[Change], int]:
             compared += 1
             if change.gap > 0:
                 found.append(change)
-    found.sort(key=lambda change: (COMPARED.index(change.now.id) if change.now.id in COMPARED else -1, -change.gap))
+    found.sort(
+        key=lambda change: (COMPARED.index(change.now.id) if change.now.id in COMPARED else -1, -change.gap)
+    )
     return found, compared
 
 
@@ -97,11 +99,13 @@ def _changed(snapshot: WeekSnapshot) -> str:
     found, compared = changes(snapshot)
     last_week = snapshot.week.plus(-1)
     if not compared:
-        return _("No bay was visited both this week and in {week}, so nothing can be compared.").format(week=last_week)
-    if not found:
-        return _("Since {week} no incidence, fruit load or growth changed by more than its uncertainty.").format(
+        return _("No bay was visited both this week and in {week}, so nothing can be compared.").format(
             week=last_week
         )
+    if not found:
+        return _(
+            "Since {week} no incidence, fruit load or growth changed by more than its uncertainty."
+        ).format(week=last_week)
     told = [_told(change) for change in found]
     return _("Since {week}: {changes}.").format(week=last_week, changes=_semicolons(told))
 
@@ -112,7 +116,10 @@ def _told(change: Change) -> str:
     else:
         text = _("{label} fell from {before} to {now} in {bay}")
     return text.format(
-        label=change.now.label.lower(), before=change.before.text, now=change.now.text_with_unit, bay=change.bay
+        label=change.now.label.lower(),
+        before=change.before.text,
+        now=change.now.text_with_unit,
+        bay=change.bay,
     )
 
 
@@ -122,7 +129,9 @@ def _late(snapshot: WeekSnapshot) -> str:
         return _("No job is past its day.")
     late.sort(key=lambda job: (job.priority, job.due_on))
     named = [
-        _("{kind} in {bay} (due {day})").format(kind=job.kind_text.lower(), bay=job.bay_name, day=job.due_text)
+        _("{kind} in {bay} (due {day})").format(
+            kind=job.kind_text.lower(), bay=job.bay_name, day=job.due_text
+        )
         for job in late
     ]
     count = words.counted("{n} job is past its day", "{n} jobs are past their day", len(late))
@@ -161,7 +170,9 @@ def _to_decide(snapshot: WeekSnapshot) -> str:
     ]
     parts = []
     if nobody:
-        count = words.counted("{n} urgent job is nobody's yet", "{n} urgent jobs are nobody's yet", len(nobody))
+        count = words.counted(
+            "{n} urgent job is nobody's yet", "{n} urgent jobs are nobody's yet", len(nobody)
+        )
         parts.append(f"{count}: {_semicolons(nobody)}.")
     if stopped:
         count = words.counted("{n} job is stopped", "{n} jobs are stopped", len(stopped))
@@ -179,15 +190,17 @@ def _cannot_tell(snapshot: WeekSnapshot) -> str:
         parts.append(f"{count}: {words.listing(missed, MOST_NAMED)}.")
     if unchecked:
         count = words.counted(
-            "In {n} bay nobody looked for pests or disease", "In {n} bays nobody looked for pests or disease", len(unchecked)
+            "In {n} bay nobody looked for pests or disease",
+            "In {n} bays nobody looked for pests or disease",
+            len(unchecked),
         )
         parts.append(f"{count}: {words.listing(unchecked, MOST_NAMED)}.")
     found, compared = changes(snapshot)
     if compared > len(found):
         parts.append(
-            _("{small} of {all} figures compared with last week moved by less than their uncertainty.").format(
-                small=compared - len(found), all=compared
-            )
+            _(
+                "{small} of {all} figures compared with last week moved by less than their uncertainty."
+            ).format(small=compared - len(found), all=compared)
         )
     parts += snapshot.warnings
     return " ".join(parts) or _("Every bay with a crop was visited and looked over.")

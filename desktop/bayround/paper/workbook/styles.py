@@ -33,22 +33,23 @@ OVER_MARK, UNDER_MARK, UNEVEN_MARK = "▲", "▼", "◊"
 class Look:
     """One way for a cell to look. *ground* is a colour, `NOT_SEEN`, or nothing; *lines* is thin, thick or under."""
 
-    size: float = 10
+    size: float = 11
     bold: bool = False
     ink: str = BLACK
     ground: str = ""
     lines: str = ""
     across: str = "general"
     down: str = "top"
+    indent: int = 0
     wrap: bool = False
     shrink: bool = False
     number_format: str = "General"
     is_text: bool = False
 
 
-TITLE = Look(size=15, bold=True, down="center")
-NOTE = Look(size=10, ink="3C453F")
-HEADING = Look(bold=True, ground=HEADING_GREY, lines="under", wrap=True, down="bottom")
+TITLE = Look(size=16, bold=True, down="center")
+NOTE = Look(ink="3C453F")
+HEADING = Look(bold=True, ground=HEADING_GREY, lines="under", wrap=True)
 PLAIN = Look()
 LABEL = Look(bold=True)
 
@@ -59,7 +60,11 @@ def dress(cell: Cell, look: Look) -> None:
 
     cell.font = Font(name=FONT, size=look.size, bold=look.bold, color=look.ink)
     cell.alignment = Alignment(
-        horizontal=look.across, vertical=look.down, wrap_text=look.wrap, shrink_to_fit=look.shrink
+        horizontal=look.across,
+        vertical=look.down,
+        indent=look.indent,
+        wrap_text=look.wrap,
+        shrink_to_fit=look.shrink,
     )
     if look.ground:
         cell.fill = _ground(look.ground)

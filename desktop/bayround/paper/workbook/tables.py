@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 
 from bayround.paper.workbook import page
 from bayround.paper.workbook.cells import DATE_FORMAT, Pen, Value
@@ -15,8 +15,15 @@ HEAD_ROW = 4
 """Row of the headings on every sheet with a table; title and note stand above it."""
 
 FIRST_ROW = HEAD_ROW + 1
-_LINE_POINTS = 13.5
-_FILTER_BUTTON = 2.5
+_LINE_POINTS, _HEADING_LINE_POINTS = 14.5, 13.7
+_UNITS_A_LETTER_OF_A_WORD, _BOLD_LETTERS_A_UNIT = 0.93, 1.2
+_LETTERS_A_UNIT = 1.13
+"""Letters of running text in one unit of column width (the width of a digit)."""
+
+_FILTER_BUTTON_POINTS = 9
+"""Room under the words of a heading, where the filter's button stands."""
+
+_HIGHEST_ROW_POINTS = 400
 _ROWS_BETWEEN_CHECKS = 200
 
 
@@ -24,7 +31,8 @@ _ROWS_BETWEEN_CHECKS = 200
 class Head:
     """One column of a table. *at_most* is its greatest width in characters; *wrap* lets long text run on.
 
-    A *hidden* column serves a chart and is folded away.
+    A *folded* column is there for who unfolds it (the outline's plus sign). A column that is not *printed*
+    stands last and serves a chart.
     """
 
     title: str
@@ -33,7 +41,8 @@ class Head:
     right: bool = False
     number_format: str = "General"
     at_least: float = 6
-    hidden: bool = False
+    folded: bool = False
+    printed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +74,11 @@ class Table:
     head_row: int = HEAD_ROW
 
     @property
+    def printed(self) -> int:
+        """How many columns are printed."""
+        return sum(head.printed for head in self.heads)
+
+    @property
     def last_row(self) -> int:
         """Last row of the sheet that the table takes."""
         return self.head_row + len(self.rows)
@@ -88,10 +102,11 @@ def write(pen: Pen, table: Table, farm_and_week: str, watch: Callable[[], None] 
     _name_table(pen, table)
     folded = _folded(table)
     width = _widths(pen, table, folded)
-    sheet.freeze_panes = sheet.cell(table.head_row + 1, table.keys + 1)
+    _heights(pen, table)
+    sheet.freeze_panes = f"{letter(table.keys + 1)}{table.head_row + 1}"
     notes = table.notes + _folded_note(table, folded)
     last = _notes(pen, notes, table.last_row + 2, width) if notes else table.last_row
-    page.set_up(sheet, farm_and_week, letter(len(table.heads)), last, f"{table.head_row}:{table.head_row}")
+    page.set_up(sheet, farm_and_week, letter(table.printed), last, f"{table.head_row}:{table.head_row}")
     return last
 
 
@@ -109,13 +124,16 @@ def _refuse_twins(heads: Sequence[Head]) -> None:
 
 
 def _headings(pen: Pen, table: Table) -> None:
-    left, right = HEADING, replace(HEADING, across="right")
+    looks = _looks(table.heads, HEADING)
     for column, head in enumerate(table.heads, 1):
-        pen.text(table.head_row, column, head.title, right if head.right else left)
+        pen.text(table.head_row, column, head.title, looks[column - 1])
 
 
 def _rows(pen: Pen, table: Table, watch: Callable[[], None]) -> None:
-    looks = [_look(head) for head in table.heads]
+    looks = [
+        replace(look, wrap=head.wrap, number_format=head.number_format)
+        for look, head in zip(_looks(table.heads, PLAIN), table.heads)
+    ]
     dates = [replace(look, number_format=DATE_FORMAT, across="left") for look in looks]
     texts = [replace(look, is_text=True, number_format="General") for look in looks]
     for row, values in enumerate(table.rows, table.head_row + 1):
@@ -132,10 +150,14 @@ def _rows(pen: Pen, table: Table, watch: Callable[[], None]) -> None:
             pen.put(row, column, value, look)
 
 
-def _look(head: Head) -> Look:
-    return replace(
-        PLAIN, wrap=head.wrap, across="right" if head.right else "left", number_format=head.number_format
-    )
+def _looks(heads: Sequence[Head], base: Look) -> list[Look]:
+    """Return the look of each column; text that follows numbers stands a little apart from them."""
+    looks = []
+    for place, head in enumerate(heads):
+        apart = 1 if place and heads[place - 1].right and not head.right else 0
+        across = "right" if head.right else "left"
+        looks.append(replace(base, across=across, indent=apart))
+    return looks
 
 
 def _name_table(pen: Pen, table: Table) -> None:
@@ -155,7 +177,7 @@ def _folded(table: Table) -> list[int]:
     return [
         place
         for place in range(table.keys, len(table.heads))
-        if not table.heads[place].hidden and all(_bare(row[place]) in {None, ""} for row in table.rows)
+        if not table.heads[place].folded and all(_bare(row[place]) in {None, ""} for row in table.rows)
     ]
 
 
@@ -172,21 +194,45 @@ def _bare(value: Value | Styled) -> Value:
 
 def _widths(pen: Pen, table: Table, folded: Sequence[int]) -> float:
     """Set each column as wide as its longest value, within bounds; return the width of the whole table."""
-    total, lines = 0.0, 1
-    for place, head in enumerate(table.heads):
-        longest = max((_length(row[place]) for row in table.rows), default=0)
-        word = max(len(word) for word in head.title.split()) + _FILTER_BUTTON
-        width = min(max(longest + 1.5, word, head.at_least), max(head.at_most, word))
+    widths = [_width(table, place) for place in range(len(table.heads))]
+    lines = 1
+    for place, (head, width) in enumerate(zip(table.heads, widths)):
         dimension = pen.sheet.column_dimensions[letter(place + 1)]
         dimension.width = width
-        if place in folded or head.hidden:
+        if place in folded or head.folded:
             dimension.hidden = True
             dimension.outlineLevel = 1
-            continue
-        lines = max(lines, _lines(head.title, width - _FILTER_BUTTON))
-        total += width
-    pen.sheet.row_dimensions[table.head_row].height = _LINE_POINTS * lines + 3
-    return total
+            widths[place] = 0.0
+        else:
+            lines = max(lines, _lines(head.title, (width - 0.5) * _BOLD_LETTERS_A_UNIT))
+    pen.sheet.row_dimensions[table.head_row].height = _HEADING_LINE_POINTS * lines + _FILTER_BUTTON_POINTS
+    return sum(widths[: table.printed])
+
+
+def _width(table: Table, place: int) -> float:
+    head = table.heads[place]
+    longest = max((_length(row[place]) for row in table.rows), default=0)
+    word = max(len(word) for word in head.title.split()) * _UNITS_A_LETTER_OF_A_WORD + 1
+    return min(max(longest + 1.5, word, head.at_least), max(head.at_most, word))
+
+
+def _heights(pen: Pen, table: Table) -> None:
+    """Make rows as high as their wrapped texts need; office programs don't do it when they open a file."""
+    wrapped = [
+        (place, pen.sheet.column_dimensions[letter(place + 1)].width)
+        for place, head in enumerate(table.heads)
+        if head.wrap
+    ]
+    for row, values in enumerate(table.rows, table.head_row + 1):
+        lines = max((_lines_of(_bare(values[place]), width) for place, width in wrapped), default=1)
+        if lines > 1:
+            pen.sheet.row_dimensions[row].height = min(_LINE_POINTS * lines + 1, _HIGHEST_ROW_POINTS)
+
+
+def _lines_of(value: Value, width: float) -> int:
+    if not isinstance(value, str) or not value:
+        return 1
+    return sum(_lines(line, (width - 0.7) * _LETTERS_A_UNIT) for line in value.split("\n"))
 
 
 def _length(value: Value | Styled) -> int:
@@ -194,6 +240,8 @@ def _length(value: Value | Styled) -> int:
         value = value.value
     if value is None:
         return 0
+    if isinstance(value, datetime):
+        return 16
     if isinstance(value, date):
         return 10
     if isinstance(value, str):
@@ -202,13 +250,15 @@ def _length(value: Value | Styled) -> int:
 
 
 def _lines(title: str, width: float) -> int:
-    """Return how many lines a heading takes when it breaks between words."""
+    """Return how many lines a text takes when it breaks between words, and within words that are too long."""
     lines, used = 1, 0.0
     for word in title.split():
         if used and used + 1 + len(word) > width:
-            lines, used = lines + 1, float(len(word))
-        else:
-            used += len(word) + (1 if used else 0)
+            lines, used = lines + 1, 0.0
+        used += len(word) + (1 if used else 0)
+        if used > width:
+            more = int(used // width)
+            lines, used = lines + more, used - more * width
     return lines
 
 

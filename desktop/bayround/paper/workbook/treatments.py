@@ -10,6 +10,7 @@ from bayround.paper.workbook import tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents
 from bayround.paper.workbook.tables import Head, Row, Styled, Table
+from bayround.week.snapshot import BayWeek
 from bayround.words import _
 
 TITLE = "Treatments and intervals"
@@ -24,38 +25,38 @@ def write(pen: Pen, contents: Contents) -> None:
     pen.title(contents.title(_(TITLE)), _("As typed from the label, newest first."))
     people = {person.id: person.name for person in contents.snapshot.people}
     found = [
-        (item.ended_at, order, _row(seen.house.name, seen.bay.name, item, people))
+        (item.ended_at, order, _row(contents, seen, item, people))
         for order, seen in enumerate(contents.snapshot.bays)
         for item in seen.past.treatments
     ]
     found.sort(key=lambda entry: (-entry[0].timestamp(), entry[1]))
     heads = (
         Head(_("Ended"), 17, number_format="yyyy-mm-dd hh:mm"),
-        Head(_("House"), 20, wrap=True),
-        Head(_("Bay"), 16, wrap=True),
-        Head(_("Against"), 20, wrap=True),
-        Head(_("Active ingredient"), 26, wrap=True),
+        Head(_("House"), 15, wrap=True),
+        Head(_("Bay"), 12, wrap=True),
+        Head(_("Against"), 16, wrap=True),
+        Head(_("Active ingredient"), 20, wrap=True),
         Head(_("Mode of action group"), 12),
-        Head(_("Product"), 22, wrap=True),
+        Head(_("Product"), 16, wrap=True),
         Head(_("Registration number"), 14, wrap=True),
         Head(_("Kind"), 11),
         Head(_("Re-entry interval (hours)"), 12, right=True),
         Head(_("Pre-harvest interval (days)"), 12, right=True),
-        Head(_("Intervals"), 26, wrap=True),
-        Head(_("Applied by"), 16, wrap=True),
-        Head(_("Note"), 30, wrap=True),
+        Head(_("Intervals"), 22, wrap=True),
+        Head(_("Applied by"), 13, wrap=True),
+        Head(_("Note"), 26, wrap=True),
     )
     empty = _("No treatment is on record for these bays.")
     table = Table("treatments", heads, [row for *_rest, row in found], 3, empty, (_(CAUTION),))
     tables.write(pen, table, contents.farm_and_week, contents.watch)
 
 
-def _row(house: str, bay: str, item: Treatment, people: Mapping[str, str]) -> Row:
+def _row(contents: Contents, seen: BayWeek, item: Treatment, people: Mapping[str, str]) -> Row:
     return (
         Styled(_local(item.ended_at), "yyyy-mm-dd hh:mm"),
-        house,
-        bay,
-        item.target,
+        seen.house.name,
+        seen.bay.name,
+        contents.organism(item.target),
         item.active_ingredient or None,
         item.mode_of_action_group or None,
         item.product or None,

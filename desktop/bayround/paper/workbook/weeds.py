@@ -15,9 +15,12 @@ TITLE = "Weeds"
 
 def write(pen: Pen, contents: Contents) -> None:
     """Write the sheet: cover, and what the scout noted with it."""
-    pen.title(contents.title(_(TITLE)), _("Ground covered by weeds as the scout judged it; weeds that set seed come first."))
+    pen.title(
+        contents.title(_(TITLE)),
+        _("Ground covered by weeds as the scout judged it; weeds that set seed come first."),
+    )
     more = (
-        (Head(_("Setting seed"), 14), _seeding),
+        (Head(_("Setting seed"), 14, at_least=10), _seeding),
         (Head(_("Species noted"), 40, wrap=True), lambda seen: _noted(seen, "species")),
         (Head(_("Where"), 40, wrap=True), lambda seen: _noted(seen, "where")),
     )

@@ -56,7 +56,8 @@ class FarmScreen(Screen):
 
     def first_focus(self) -> QWidget:
         """Return the tree, or the button of the empty farm."""
-        return self.empty.button if self.forms.currentWidget() is self.empty else self.tree
+        is_guide = self.known is not None and self.forms.currentWidget() is self.empty
+        return self.empty.button if is_guide else self.tree
 
     def add_next(self) -> None:
         """Start on what comes next: the guided step, or what fits the place in the tree (Ctrl+N)."""
@@ -100,6 +101,7 @@ class FarmScreen(Screen):
             self._scrolls[form] = area
             self.forms.addWidget(area)
         self.forms.addWidget(self.empty)
+        self.forms.setCurrentWidget(self.empty)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)

@@ -51,7 +51,7 @@ class Form(QWidget):
     @property
     def is_changed(self) -> bool:
         """Whether something was typed that is not kept yet."""
-        return self._loaded != self._typed()
+        return bool(self._loaded) and self._loaded != self._typed()
 
     def save(self) -> None:
         """Keep what was typed; what can't be right is refused in words, doubts are asked about first."""
@@ -109,14 +109,15 @@ class Form(QWidget):
         else:
             super().keyPressEvent(event)
 
-    def add_buttons(self, *others: QPushButton) -> None:
+    def add_buttons(self, *others: QWidget) -> None:
         """Add the save button and others in a row."""
         row = QHBoxLayout()
         row.setSpacing(8)
-        row.addWidget(self.keep_button)
-        for button in others:
-            row.addWidget(button)
-        row.addStretch(1)
+        row.addWidget(self.keep_button, 0, Qt.AlignmentFlag.AlignTop)
+        for part in others:
+            row.addWidget(part, 0 if isinstance(part, QPushButton) else 1)
+        if all(isinstance(part, QPushButton) for part in others):
+            row.addStretch(1)
         self.column.addWidget(self.notice)
         self.column.addLayout(row)
 
@@ -133,12 +134,14 @@ class Form(QWidget):
             label = QLabel(text)
             label.setBuddy(field)
             field.setMinimumWidth(160)
+            field.setMaximumWidth(320)
             field.setAccessibleName(text.replace("&", ""))
             grid.addWidget(label, number, 0)
             grid.addWidget(field, number, 1)
             grid.addWidget(QLabel(unit), number, 2)
             self.fields.append(field)
-        grid.setColumnStretch(1, 1)
+        grid.setColumnStretch(1, 2)
+        grid.setColumnStretch(2, 1)
         return grid
 
     def _ask(self, questions: list[str]) -> None:

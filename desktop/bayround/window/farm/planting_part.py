@@ -76,6 +76,9 @@ class PlantingPart(QWidget):
         self.plants.show_amount(shown.plants if shown else None)
         self.stems.show_amount(shown.stems_per_plant if shown else 2)
         self.training.setCurrentText(shown.training if shown else "")
+        line = self.training.lineEdit()
+        if line is not None:
+            line.setCursorPosition(0)
         choose(self.aim, shown.colour_aim if shown else ColourAim.COLOURED)
         self.removed_on.show_day(None)
         self.removal.setVisible(planting is not None)

@@ -29,7 +29,7 @@ from bayround.window.parts.amount_field import AmountField
 from bayround.window.parts.notice import STOP, Notice
 from bayround.words import _, counted
 
-_HEADINGS = ("No.", "Row", "Place in row", "Marked on", "Gone on", "Why")
+_HEADINGS = ("No.", "Row", "Place", "Marked on", "Gone on", "Why")
 _MARKED_AT_FIRST = 10
 
 
@@ -102,7 +102,10 @@ class PlantsPart(QWidget):
         table.setTabKeyNavigation(False)
         table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
         table.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
-        table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        table.horizontalHeader().setStretchLastSection(True)
+        table.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
+        table.verticalHeader().setDefaultSectionSize(table.fontMetrics().height() + 6)
         table.horizontalHeader().setHighlightSections(False)
         table.setMinimumHeight(112)
         return table

@@ -100,13 +100,12 @@ class JobsScreen(Screen):
         column.addLayout(actions)
         column.addLayout(lower)
         split = QSplitter(Qt.Orientation.Horizontal)
-        split.addWidget(self.list)
-        split.addWidget(side)
+        split.addWidget(_with_gap(self.list, right=8))
+        split.addWidget(_with_gap(side, left=8))
         split.setStretchFactor(0, 3)
         split.setStretchFactor(1, 2)
         split.setSizes([740, 400])
         split.setChildrenCollapsible(False)
-        split.setHandleWidth(16)
         page = QWidget()
         layout = QVBoxLayout(page)
         layout.setContentsMargins(16, 8, 16, 8)
@@ -191,3 +190,12 @@ class JobsScreen(Screen):
         return self.buttons["give"]
 
 
+
+
+def _with_gap(part: QWidget, left: int = 0, right: int = 0) -> QWidget:
+    """Return a part with air towards the line between the two halves."""
+    frame = QWidget()
+    layout = QHBoxLayout(frame)
+    layout.setContentsMargins(left, 0, right, 0)
+    layout.addWidget(part)
+    return frame

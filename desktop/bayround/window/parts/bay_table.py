@@ -19,7 +19,6 @@ Index = QModelIndex | QPersistentModelIndex
 OVERVIEW = (
     "house",
     "bay",
-    "visited_on",
     "days_since_visit",
     "growth_cm_week",
     "load_verdict",
@@ -148,7 +147,7 @@ class BayTableModel(QAbstractTableModel):
             return None
         column = self._columns[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return f"{_(column.heading)}\n{column.unit}" if column.unit else _(column.heading)
+            return in_two_lines(_(column.heading), column.unit)
         if role == Qt.ItemDataRole.ToolTipRole:
             return column.title
         if role == Qt.ItemDataRole.TextAlignmentRole:
@@ -185,6 +184,13 @@ class BayTableModel(QAbstractTableModel):
         if column.id in {"visited_on", "days_since_visit"}:
             return is_late(bay_week)
         return column.id == "jobs_due" and bool(bay_week.jobs)
+
+
+def in_two_lines(heading: str, unit: str) -> str:
+    """Return a heading with its unit, broken where the longer line is shortest."""
+    words = [*heading.split(), *([unit] if unit else [])]
+    breaks = [(" ".join(words[:place]), " ".join(words[place:])) for place in range(1, len(words))]
+    return "\n".join(min(breaks, key=lambda lines: max(map(len, lines)))) if breaks else heading
 
 
 def _late_first(bay_week: BayWeek) -> tuple[int, float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QHeaderView, QLineEdit, QTableView, QVBoxLayout, QWidget
 
 from bayround.week.columns import FRUIT, HEIGHTS, PESTS, WEEDS
@@ -22,11 +22,21 @@ _VIEWS = (
 )
 
 
+_WIDEST = 240
+_NARROWEST = 88  # as far as texts of the overview give way to fit beside the map; tool tips hold the rest
+
+
 class _Table(QTableView):
     """A table in which Enter opens the bay and F4 explains the cell."""
 
     opened = Signal()
     asked_why = Signal()
+    resized = Signal()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Tell that there is more or less room."""
+        super().resizeEvent(event)
+        self.resized.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Take Enter and F4; the rest is the table's own."""
@@ -52,6 +62,7 @@ class BayView(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.model = BayTableModel(columns_of("overview"))
+        self._natural: list[int] = []
         self.filter = QLineEdit()
         self.filter.setPlaceholderText(_("Filter bays: house, crop, organism …  (Ctrl+F)"))
         self.filter.setAccessibleName(_("Filter bays"))
@@ -116,6 +127,7 @@ class BayView(QWidget):
         header.setSortIndicatorClearable(True)
         header.setHighlightSections(False)
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        table.resized.connect(self._give_way)
         table.opened.connect(self._open)
         table.asked_why.connect(self._explain)
         table.doubleClicked.connect(self._open)
@@ -126,13 +138,30 @@ class BayView(QWidget):
         header_font = self.table.horizontalHeader().font()
         measure, head = QFontMetrics(self.table.font()), QFontMetrics(header_font)
         self.table.verticalHeader().setDefaultSectionSize(measure.height() + 8)
+        self._natural = []
         for section in range(self.model.columnCount()):
             title = str(self.model.headerData(section, Qt.Orientation.Horizontal))
-            widest = max(head.horizontalAdvance(line) for line in title.split("\n")) + 18
+            widest = max(head.horizontalAdvance(line) for line in title.split("\n")) + 4
             for row in range(min(self.model.rowCount(), 300)):
                 text = self.model.data(self.model.index(row, section)) or ""
                 widest = max(widest, measure.horizontalAdvance(text) * 106 // 100)
-            self.table.setColumnWidth(section, min(widest + 20, 260))
+            self._natural.append(min(widest + 14, _WIDEST))
+        self._give_way()
+
+    def _give_way(self) -> None:
+        """Make the widest texts of the overview narrower until all of its columns find room."""
+        widths = list(self._natural)
+        if self.columns.currentData() == "overview":
+            texts = [place for place in range(len(widths)) if not self.model.column(place).right]
+            too_much = sum(widths) - self.table.viewport().width()
+            while too_much > 0 and texts:
+                widest = max(texts, key=lambda place: widths[place])
+                if widths[widest] <= _NARROWEST:
+                    break
+                widths[widest] -= 1
+                too_much -= 1
+        for section, width in enumerate(widths):
+            self.table.setColumnWidth(section, width)
 
     def _narrow(self, text: str) -> None:
         kept = self.bay_id
@@ -142,7 +171,8 @@ class BayView(QWidget):
     def _choose_columns(self, _place: int) -> None:
         kept = self.bay_id
         self.table.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
-        self.model.show_columns(columns_of(str(self.columns.currentData())))
+        view = str(self.columns.currentData())
+        self.model.show_columns(columns_of(view))
         self._fit()
         self.choose(kept, 0)
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QPushButton, QSizePolicy, QWidget
 
 from bayround.figures.figure import Figure
 from bayround.window.parts.explain import explain
+from bayround.window.parts.flow import FlowLayout
 from bayround.words import _
 
 
@@ -16,9 +17,10 @@ class FigureChips(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._row = QHBoxLayout(self)
-        self._row.setContentsMargins(0, 0, 0, 0)
-        self._row.setSpacing(8)
+        self._row = FlowLayout(self, spacing=4)
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
 
     def show_figures(self, figures: Sequence[Figure]) -> None:
         """Show these figures instead of the earlier ones."""
@@ -29,7 +31,7 @@ class FigureChips(QWidget):
                 widget.deleteLater()
         for figure in figures:
             self._row.addWidget(self._chip(figure))
-        self._row.addStretch(1)
+        self.updateGeometry()
 
     def _chip(self, figure: Figure) -> QPushButton:
         chip = QPushButton(f"{figure.label}  {figure.text_with_unit}".replace("&", "&&"))

@@ -59,7 +59,9 @@ _SEQUENCES = {
     QKeySequence.StandardKey.Copy: GridKey.COPY,
     QKeySequence.StandardKey.Paste: GridKey.PASTE,
 }
-_COMMAND_KEYS = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
+_COMMAND_KEYS = (
+    Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
+)
 
 
 def meaning(event: QKeyEvent) -> GridKey:

@@ -6,9 +6,19 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QValidator
 from PySide6.QtWidgets import QLineEdit, QWidget
 
-from bayround.window.parts.number_entry import NumberRule, Settled, can_stand, parse, plain_digits, refusal, settled
+from bayround.window.parts.number_entry import (
+    NumberRule,
+    Settled,
+    can_stand,
+    parse,
+    plain_digits,
+    refusal,
+    settled,
+)
 
-_COMMAND_KEYS = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
+_COMMAND_KEYS = (
+    Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
+)
 
 
 class _OnlyNumbers(QValidator):
@@ -84,5 +94,8 @@ class NumberEditor(QLineEdit):
     def _belongs_to_the_next_cell(self, mark: str) -> bool:
         at_the_end = self.cursorPosition() == len(self.text()) and not self.hasSelectedText()
         return (
-            self.moves_on and at_the_end and mark.isdigit() and settled(self.text(), self.rule) is Settled.HELD
+            self.moves_on
+            and at_the_end
+            and mark.isdigit()
+            and settled(self.text(), self.rule) is Settled.HELD
         )

@@ -52,7 +52,9 @@ class Settled(Enum):
 
 def plain_digits(text: str) -> str:
     """Return *text* with the digits of any script as 0 to 9; other characters stay."""
-    return "".join(str(unicodedata.digit(mark)) if unicodedata.digit(mark, -1) >= 0 else mark for mark in text)
+    return "".join(
+        str(unicodedata.digit(mark)) if unicodedata.digit(mark, -1) >= 0 else mark for mark in text
+    )
 
 
 def can_stand(text: str, rule: NumberRule) -> bool:

@@ -16,19 +16,17 @@ from bayround.words import _
 COLOURS = ("yellow", "blue")
 MOST_CAUGHT = 99_999
 MOST_DAYS = 90
-MOST_AREA_CM2 = 5_000
 
 
 class CardsModel(RecordModel):
     """The cards typed, and an empty row for the next one; a count is enough, the rest is offered."""
 
     columns = (
-        Column("card", "Card"),
-        Column("organism", "Insect"),
-        Column("count", "Caught", "number", needed=True),
-        Column("days_hung", "Hung", "days"),
-        Column("colour", "Colour"),
-        Column("area_cm2", "Area", "cm²"),
+        Column("card", "Card", words=True),
+        Column("organism", "Insect", words=True),
+        Column("count", "Caught", needed=True),
+        Column("days_hung", "Days hung", "Days\nhung"),
+        Column("colour", "Colour", words=True),
     )
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -57,13 +55,9 @@ class CardsModel(RecordModel):
     def rule(self, index: Index) -> NumberRule:
         """Return the limits of a number cell."""
         label = f"{self.name_of(self.row(index))}, {_(self.columns[index.column()].label)}"
-        key = self.key(index)
-        low, high, decimals = {
-            "count": (0.0, float(MOST_CAUGHT), 0),
-            "days_hung": (0.1, float(MOST_DAYS), 1),
-            "area_cm2": (1.0, float(MOST_AREA_CM2), 0),
-        }[key]
-        return NumberRule(label, _(self.columns[index.column()].second), decimals, low, high, low, high)
+        if self.key(index) == "count":
+            return NumberRule(label, "", 0, 0.0, float(MOST_CAUGHT), 0.0, float(MOST_CAUGHT))
+        return NumberRule(label, _("days"), 1, 0.1, float(MOST_DAYS), 0.1, float(MOST_DAYS))
 
     def choices(self, index: Index) -> tuple[tuple[str, str], ...]:
         """Return the insects looked for, or the colours of cards."""
@@ -94,7 +88,7 @@ class CardsModel(RecordModel):
             return above.get("colour") or COLOURS[0]
         if key == "days_hung" and self.sheet is not None and self.sheet.last_visit_on is not None:
             return float((self.sheet.visit.visited_on - self.sheet.last_visit_on).days) or None
-        return above.get("area_cm2") if key == "area_cm2" else None
+        return None
 
     def name_of(self, row: RecordRow) -> str:
         """Return the card's name."""
@@ -104,7 +98,7 @@ class CardsModel(RecordModel):
         """Take values; the count takes over what is offered beside it, and an empty row follows."""
         row = self.rows[place]
         if values.get("count") is not None and row.record is None:
-            keys = ("card", "organism", "days_hung", "colour", "area_cm2")
+            keys = ("card", "organism", "days_hung", "colour")
             taken_over = {key: self.usual(row, key) for key in keys if row.values.get(key) in (None, "")}
             values = {**taken_over, **values}
         taken = super().put_values(place, values)
@@ -118,7 +112,7 @@ class CardsModel(RecordModel):
     def record_of(self, row: RecordRow) -> CardCount | None:
         """Return the card when insect, count and days are there."""
         values = row.values
-        count, days, area = values.get("count"), values.get("days_hung"), values.get("area_cm2")
+        count, days = values.get("count"), values.get("days_hung")
         if count is None or days is None or not values.get("organism") or self.sheet is None:
             return None
         return CardCount(
@@ -128,6 +122,6 @@ class CardsModel(RecordModel):
             organism=str(values["organism"]),
             count=int(float(count)),
             days_hung=float(days),
-            area_cm2=None if area is None else float(area),
+            area_cm2=row.record.area_cm2 if isinstance(row.record, CardCount) else None,
             colour=str(values.get("colour") or ""),
         )

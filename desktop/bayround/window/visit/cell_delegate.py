@@ -85,23 +85,26 @@ class CellDelegate(QStyledItemDelegate):
 
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:
         """Say which keys leave the editor; every other key is the editor's own."""
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and isinstance(editor, QLineEdit):
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+            and isinstance(editor, QLineEdit)
+        ):
             return self._key(editor, event)
         if isinstance(event, QFocusEvent) and event.type() == QEvent.Type.FocusOut:
             if event.reason() not in _KEEPS_OPEN:
                 self.left.emit()
             return False
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
-            if event.key() == Key.Key_Escape or event.matches(QKeySequence.StandardKey.Undo):
-                event.accept()
-                return True
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and _gives_up(event):
+            event.accept()
+            return True
         return False
 
     def _key(self, editor: QLineEdit, event: QKeyEvent) -> bool:
         key, modifiers = Key(event.key()), event.modifiers()
         number = isinstance(editor, NumberEditor)
         typing = isinstance(editor, NumberEditor) and editor.moves_on
-        if key == Key.Key_Escape or event.matches(QKeySequence.StandardKey.Undo):
+        if _gives_up(event):
             self.give_up.emit(False)
         elif modifiers & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier):
             return False
@@ -116,6 +119,10 @@ class CellDelegate(QStyledItemDelegate):
         else:
             return False
         return True
+
+
+def _gives_up(event: QKeyEvent) -> bool:
+    return event.key() == Key.Key_Escape or event.matches(QKeySequence.StandardKey.Undo)
 
 
 def _entries(index: Index | QModelIndex) -> EntryModel:

@@ -44,7 +44,7 @@ def _ground(option: QStyleOptionViewItem, look: CellLook, index: Index, current:
         return colours.ask_ground
     if look.mark is Mark.NOT_SAVED:
         return colours.urgent_ground
-    if current or option.state & QStyle.StateFlag.State_Selected:
+    if current or (option.state & QStyle.StateFlag.State_Selected and _has_keyboard(option)):
         return colours.chosen
     if look.shut:
         return colours.paper
@@ -53,7 +53,12 @@ def _ground(option: QStyleOptionViewItem, look: CellLook, index: Index, current:
 
 def _is_current(option: QStyleOptionViewItem, index: Index) -> bool:
     view = option.widget
-    return isinstance(view, QAbstractItemView) and view.hasFocus() and view.currentIndex() == index
+    return isinstance(view, QAbstractItemView) and _has_keyboard(option) and view.currentIndex() == index
+
+
+def _has_keyboard(option: QStyleOptionViewItem) -> bool:
+    view = option.widget
+    return view is not None and view.hasFocus()
 
 
 def _paint_mark(painter: QPainter, rect: QRect, inside: QRect, text_width: int, mark: Mark) -> None:

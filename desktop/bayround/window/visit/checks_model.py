@@ -22,13 +22,13 @@ class ChecksModel(RecordModel):
 
     row_key_moves_on = True
     columns = (
-        Column("organism", "Pest or disease"),
-        Column("inspected_part", "Part"),
-        Column("inspected", "Looked at", "number", needed=True),
-        Column("infested", "Infested", "number", needed=True),
-        Column("counted", "Count", "number"),
-        Column("severity_percent", "Severity", "%"),
-        Column("where", "Where"),
+        Column("organism", "Pest or disease", words=True),
+        Column("inspected_part", "Part", words=True),
+        Column("inspected", "Looked at", "Looked\nat", needed=True),
+        Column("infested", "Infested", "Infested\nof these", needed=True),
+        Column("counted", "Counted", "Counted\nin all"),
+        Column("severity_percent", "Severity", "Severity\n%"),
+        Column("where", "Where", words=True),
     )
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -51,7 +51,9 @@ class ChecksModel(RecordModel):
 
     def _empty(self, visit_id: str, wanted: LookFor) -> RecordRow:
         row_id = self._new_ids.setdefault((visit_id, wanted.organism.key), new_id())
-        return RecordRow(row_id, {"organism": wanted.organism.key, "inspected_part": wanted.part}, None, wanted)
+        return RecordRow(
+            row_id, {"organism": wanted.organism.key, "inspected_part": wanted.part}, None, wanted
+        )
 
     def takes(self, index: Index) -> Takes:
         """Numbers where they make sense for the organism; part by choice; where in words."""
@@ -97,7 +99,11 @@ class ChecksModel(RecordModel):
             return ((str(row.values["organism"]), self.name_of(row)),)
         if self.key(index) != "inspected_part":
             return ()
-        parts = row.about.organism.inspect if isinstance(row.about, LookFor) else (str(row.values["inspected_part"]),)
+        parts = (
+            row.about.organism.inspect
+            if isinstance(row.about, LookFor)
+            else (str(row.values["inspected_part"]),)
+        )
         return tuple((part, _(part)) for part in parts)
 
     def usual(self, row: RecordRow, key: str) -> Value:
@@ -119,8 +125,14 @@ class ChecksModel(RecordModel):
         if inspected is None:
             self.said.emit(_("Type first how many were looked at."))
             return True
-        if self.put_values(row, {"inspected": inspected, "infested": 0.0, "counted": None, "severity_percent": None}):
-            self.said.emit(_("{name}: none found on {n}.").format(name=self.name_of(self.rows[row]), n=int(float(inspected))))
+        if self.put_values(
+            row, {"inspected": inspected, "infested": 0.0, "counted": None, "severity_percent": None}
+        ):
+            self.said.emit(
+                _("{name}: none found on {n}.").format(
+                    name=self.name_of(self.rows[row]), n=int(float(inspected))
+                )
+            )
         return True
 
     def record_of(self, row: RecordRow) -> PestCheck | None:

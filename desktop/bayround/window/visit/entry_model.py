@@ -10,6 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from bayround.window.parts.number_entry import NumberRule
 
 Index = QModelIndex | QPersistentModelIndex
+NOWHERE = QModelIndex()
 Value = float | str | None
 
 

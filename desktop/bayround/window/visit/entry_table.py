@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QMouseEvent
+from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from bayround.window.parts.grid_keys import GridKey, Step, commit_open_editor, meaning, open_editor
@@ -38,6 +38,8 @@ class EntryTable(QTableView):
         self.entries = model
         self.moves_on = True
         """Whether complete numbers move on by themselves."""
+        self.shares: tuple[int, ...] = ()
+        """Widths of the columns in parts of the whole; without them all are even."""
         self._delegate = CellDelegate(self)
         self.setItemDelegate(self._delegate)
         self.setModel(model)
@@ -52,7 +54,7 @@ class EntryTable(QTableView):
         self._delegate.left.connect(self.commit_open)
         model.modelAboutToBeReset.connect(self.commit_open)
         model.said.connect(self.said)
-        self._acts: dict[GridKey, Callable[[], None]] = {
+        self._acts: dict[GridKey, Callable[[], object]] = {
             GridKey.NEXT: lambda: self.step(Step.NEXT),
             GridKey.BACK: lambda: self.step(Step.BACK),
             GridKey.STEP_BACK_AND_EDIT: self._backspace,
@@ -70,9 +72,17 @@ class EntryTable(QTableView):
         down, across = self.verticalHeader(), self.horizontalHeader()
         down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         down.setDefaultSectionSize(max(24, self.fontMetrics().height() + 8))
+        down.setStyleSheet("QHeaderView::section { border-bottom: 1px solid palette(mid); }")
         across.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         across.setHighlightSections(False)
         across.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the width out among the columns."""
+        super().resizeEvent(event)
+        whole, width = sum(self.shares), self.viewport().width()
+        for column, share in enumerate(self.shares):
+            self.setColumnWidth(column, width * share // whole)
 
     def commit_open(self) -> bool:
         """Keep what stands in the open editor; false when the number is refused and it stays open."""
@@ -100,7 +110,11 @@ class EntryTable(QTableView):
                 return False
         else:
             rows, columns = step.value
-            target = index.siblingAtRow(index.row() + rows) if rows else index.siblingAtColumn(index.column() + columns)
+            target = (
+                index.siblingAtRow(index.row() + rows)
+                if rows
+                else index.siblingAtColumn(index.column() + columns)
+            )
         if target.isValid():
             self.setCurrentIndex(target)
         return target.isValid()
@@ -126,6 +140,14 @@ class EntryTable(QTableView):
                     self.setCurrentIndex(index)
                     return True
         return False
+
+    def arrive(self) -> None:
+        """The keyboard comes here: to the cell last used, else the first empty one, else the first."""
+        index = self.currentIndex()
+        if not index.isValid() or not self.entries.is_stop(index):
+            empty = self.go_to_first(lambda found: self.entries.value(found) in (None, ""))
+            _there = empty or self.go_to_first(lambda _index: True)
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
         """Tell where the person is."""
@@ -177,8 +199,7 @@ class EntryTable(QTableView):
         """Open the current cell with a first digit in place of what stood there."""
         index = self.currentIndex()
         if self.entries.takes(index) is not Takes.NUMBER:
-            if text.isdigit():
-                self._put(self.entries.value(index))  # says why the cell is shut
+            self._put(self.entries.value(index))  # says why the cell takes nothing
             return
         if not can_stand(text, self.entries.rule(index)):
             self.said.emit(_("“{key}” has no meaning in this cell.").format(key=text))
@@ -199,7 +220,9 @@ class EntryTable(QTableView):
         ]
         if fitting:
             now = self.entries.value(index)
-            after = [value for value in fitting if now in values and values.index(value) > values.index(str(now))]
+            after = [
+                value for value in fitting if now in values and values.index(value) > values.index(str(now))
+            ]
             self._put((after or fitting)[0])
 
     def _backspace(self) -> None:
@@ -247,7 +270,9 @@ class EntryTable(QTableView):
         if chosen:
             rows = range(chosen[0][0], chosen[-1][0] + 1)
             columns = range(min(place[1] for place in chosen), max(place[1] for place in chosen) + 1)
-            cells = [[str(self.entries.index(row, column).data() or "") for column in columns] for row in rows]
+            cells = [
+                [str(self.entries.index(row, column).data() or "") for column in columns] for row in rows
+            ]
             QGuiApplication.clipboard().setText("\n".join("\t".join(row) for row in cells))
 
     def _along_the_walk(self, index: QModelIndex, by: int) -> QModelIndex:

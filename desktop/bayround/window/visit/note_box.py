@@ -6,8 +6,8 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
-from bayround.week.visit_sheet import VisitSheet
 from bayround.facts.rounds import VisitState
+from bayround.week.visit_sheet import VisitSheet
 from bayround.words import _
 
 PAUSE_MS = 800

@@ -62,8 +62,10 @@ def _number(cell: str, rule: NumberRule, why_shut: str) -> float:
     text = plain_digits(cell)
     value = parse(text) if can_stand(text, rule) else None
     if value is None:
-        shape = _("{label}: “{cell}” is not a number with at most {decimals} decimals.") if rule.decimals else _(
-            "{label}: “{cell}” is not a whole number."
+        shape = (
+            _("{label}: “{cell}” is not a number with at most {decimals} decimals.")
+            if rule.decimals
+            else _("{label}: “{cell}” is not a whole number.")
         )
         raise BadBlock(shape.format(label=rule.label, cell=cell[:40], decimals=rule.decimals))
     why = refusal(value, rule)

@@ -9,7 +9,7 @@ from PySide6.QtCore import QModelIndex, QObject, Qt, Signal
 from bayround.facts.rounds import PlantState
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.parts.number_entry import NumberRule, refusal
-from bayround.window.visit.entry_model import CellLook, EntryModel, Index, Takes, Value
+from bayround.window.visit.entry_model import NOWHERE, CellLook, EntryModel, Index, Takes, Value
 from bayround.window.visit.sheet_in_hand import Cell, CellChange, SheetInHand
 from bayround.words import _
 
@@ -62,11 +62,11 @@ class ReadingsModel(EntryModel):
             raise RuntimeError("No sheet is shown.")
         return self.hand
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:
+    def rowCount(self, parent: Index = NOWHERE) -> int:
         """One row a marked plant."""
         return 0 if parent.isValid() or self.hand is None else len(self.hand.sheet.rows)
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:
+    def columnCount(self, parent: Index = NOWHERE) -> int:
         """One column a field."""
         return 0 if parent.isValid() or self.hand is None else len(self.hand.sheet.fields)
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from PySide6.QtCore import QModelIndex, QObject, Qt, Signal
+
+from PySide6.QtCore import QObject, Qt, Signal
 
 from bayround.facts.rounds import VisitState
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.parts.number_entry import refusal, shown
-from bayround.window.visit.entry_model import CellLook, EntryModel, Index, Mark, Takes, Value
+from bayround.window.visit.entry_model import NOWHERE, CellLook, EntryModel, Index, Mark, Takes, Value
 from bayround.window.visit.record_row import Column, Record, RecordRow
 from bayround.words import _
+
 
 class RecordModel(EntryModel):
     """Rows of one kind of record. Subclasses say what a cell takes and how a row becomes a record.
@@ -77,11 +79,11 @@ class RecordModel(EntryModel):
             if row.begun and any(row.values.get(key) not in (None, "") for key in needed)
         ]
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:
+    def rowCount(self, parent: Index = NOWHERE) -> int:
         """One row a record, kept or still to be typed."""
         return 0 if parent.isValid() else len(self.rows)
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:
+    def columnCount(self, parent: Index = NOWHERE) -> int:
         """The columns of the kind."""
         return 0 if parent.isValid() else len(self.columns)
 
@@ -89,10 +91,13 @@ class RecordModel(EntryModel):
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> object:
         """Return the heading of a column."""
-        if orientation == Qt.Orientation.Vertical or role != Qt.ItemDataRole.DisplayRole:
+        if orientation == Qt.Orientation.Vertical:
             return None
         column = self.columns[section]
-        return "\n".join(part for part in (_(column.label), _(column.second) if column.second else "") if part)
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignLeft if column.words else Qt.AlignmentFlag.AlignRight
+            return side | Qt.AlignmentFlag.AlignVCenter
+        return _(column.heading or column.label) if role == Qt.ItemDataRole.DisplayRole else None
 
     def row(self, index: Index) -> RecordRow:
         """Return the row of a cell."""
@@ -132,7 +137,7 @@ class RecordModel(EntryModel):
         mark = Mark.NOT_SAVED if row.id in self._not_saved and column.needed else Mark.NONE
         words = self.takes(index) is not Takes.NUMBER
         shut = self.takes(index) is Takes.NOTHING and not text
-        return CellLook(text, "" if words and text else faint, mark, shut, words)
+        return CellLook(text, "" if text else faint, mark, shut, words)
 
     def spoken(self, index: Index) -> str:
         """Return a cell in words."""
@@ -148,8 +153,8 @@ class RecordModel(EntryModel):
         """Take a value; the record goes on to be saved as soon as the row holds enough."""
         takes = self.takes(index)
         if takes is Takes.NOTHING:
-            if self.shut:
-                self.said.emit(_("This bay is finished; its numbers are changed through a correction."))
+            shut = _("This bay is finished; its numbers are changed through a correction.")
+            self.said.emit(shut if self.shut else _("Nothing can be typed in this cell; Enter goes to the next."))
             return False
         if takes is Takes.NUMBER and value is not None:
             why = refusal(float(value), self.rule(index))
@@ -164,7 +169,9 @@ class RecordModel(EntryModel):
         if all(row.values.get(key) == value for key, value in values.items()):
             return True
         needed = {column.key for column in self.columns if column.needed}
-        if row.record is not None and any(value in (None, "") for key, value in values.items() if key in needed):
+        if row.record is not None and any(
+            value in (None, "") for key, value in values.items() if key in needed
+        ):
             self.said.emit(_("This number is needed; type 0 when there is none."))
             return False
         row.values.update(values)
@@ -182,9 +189,19 @@ class RecordModel(EntryModel):
         if place is not None:
             self.put_values(place, self.values_of(record))
 
+    def drop(self, place: int) -> None:
+        """Empty a row that is half typed: its numbers go, what it is about stays."""
+        row = self.rows[place]
+        if row.record is None:
+            row.values = {key: value for key, value in row.values.items() if isinstance(value, str)}
+            row.begun = False
+            self.row_changed(place)
+
     def values_of(self, record: Record) -> dict[str, Value]:
         """Return the cells of a record."""
-        return {column.key: getattr(record, column.key) for column in self.columns if hasattr(record, column.key)}
+        return {
+            column.key: getattr(record, column.key) for column in self.columns if hasattr(record, column.key)
+        }
 
     def place_of(self, record_id: str) -> int | None:
         """Return the row of a record."""

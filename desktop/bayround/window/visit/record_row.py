@@ -24,9 +24,13 @@ class RecordRow:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column: key of the value, heading, unit or second line, and whether a record needs it."""
+    """A column: key of the value, its name, the heading where that differs, and whether a record needs it.
+
+    *words* columns stand at the left, numbers at the right.
+    """
 
     key: str
     label: str
-    second: str = ""
+    heading: str = ""
     needed: bool = False
+    words: bool = False

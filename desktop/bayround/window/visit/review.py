@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLabel, QListView, QVBoxLayout, QWidget
 
 from bayround.figures.doubts import CellDoubt
-from bayround.window.visit.entry_model import Index
+from bayround.window.visit.entry_model import NOWHERE, Index
 from bayround.words import _, counted
 
 _ITEM = Qt.ItemDataRole.UserRole
@@ -46,7 +46,7 @@ class ReviewModel(QAbstractListModel):
         self.endRemoveRows()
         return item
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:
+    def rowCount(self, parent: Index = NOWHERE) -> int:
         """One row an item."""
         return 0 if parent.isValid() else len(self.items)
 
@@ -57,7 +57,9 @@ class ReviewModel(QAbstractListModel):
         item = self.items[index.row()]
         if role == _ITEM:
             return item
-        return item.text if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole) else None
+        return (
+            item.text if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole) else None
+        )
 
 
 class Review(QWidget):
@@ -130,7 +132,11 @@ class Review(QWidget):
     def _count(self) -> None:
         left = len(self.items.items)
         self.heading.setText(
-            counted("{n} thing to look at before this bay is finished", "{n} things to look at before this bay is finished", left)
+            counted(
+                "{n} thing to look at before this bay is finished",
+                "{n} things to look at before this bay is finished",
+                left,
+            )
             if left
             else _("Everything was looked at. Enter finishes this bay.")
         )

@@ -138,7 +138,9 @@ class SheetInHand:
         if look.faint:
             parts.append(_("last visit {value}").format(value=look.faint))
         if doubt is not None:
-            parts.append((_("let stand: {why}") if doubt.answered else _("doubtful: {why}")).format(why=doubt.text))
+            parts.append(
+                (_("let stand: {why}") if doubt.answered else _("doubtful: {why}")).format(why=doubt.text)
+            )
         if look.mark is Mark.NOT_SAVED:
             parts.append(_("not saved yet"))
         return "; ".join(parts)
@@ -151,7 +153,9 @@ class SheetInHand:
             return _("This bay is being finished, one moment.")
         state = self.state(row)
         key = "S" if state is PlantState.SKIPPED else "X"
-        return _("This plant is marked as {state}; {key} again takes that back.").format(state=_(state.value), key=key)
+        return _("This plant is marked as {state}; {key} again takes that back.").format(
+            state=_(state.value), key=key
+        )
 
     def _mark(self, row: int, column: int) -> Mark:
         if self.cell(row, column) in self.not_saved:

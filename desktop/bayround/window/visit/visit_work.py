@@ -161,7 +161,7 @@ class VisitWork(QObject):
         def one(cell: Cell, value: float | None) -> Callable[[], object]:
             return lambda: rounds.save_cell(farm, visit_id, cell[0], cell[1], value)
 
-        works = {("cell", visit_id, change.cell): one(change.cell, change.after) for change in changes}
+        works: dict[Hashable, Callable[[], object]] = {("cell", visit_id, change.cell): one(change.cell, change.after) for change in changes}
         if len(changes) == 1:
             self.keeper.keep(*next(iter(works.items())))
         else:
@@ -172,7 +172,10 @@ class VisitWork(QObject):
     def save_state(self, marked_plant_id: str, state: PlantState) -> None:
         """Save what was found in place of a plant."""
         farm, visit_id = self._desk.farm, self.visit_id
-        self._keep(("state", visit_id, marked_plant_id), lambda: rounds.save_plant_state(farm, visit_id, marked_plant_id, state))
+        self._keep(
+            ("state", visit_id, marked_plant_id),
+            lambda: rounds.save_plant_state(farm, visit_id, marked_plant_id, state),
+        )
 
     def save_record(self, record: Record) -> None:
         """Save a check, card or weed note."""

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 from bayround.actions.rounds import WalkStop
 from bayround.facts.rounds import VisitState
 from bayround.window import theme
-from bayround.window.visit.entry_model import Index
-from bayround.words import _, counted
+from bayround.window.visit.entry_model import NOWHERE, Index
+from bayround.words import _
 
 _LINE = Qt.ItemDataRole.UserRole
 _WORDS = {None: "to do", VisitState.DRAFT: "begun", VisitState.DONE: "done"}
@@ -63,7 +63,7 @@ class WalkModel(QAbstractListModel):
         """The stops in walking order."""
         return [line.stop for line in self.lines if line.stop is not None]
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:
+    def rowCount(self, parent: Index = NOWHERE) -> int:
         """One row a line."""
         return 0 if parent.isValid() else len(self.lines)
 
@@ -76,7 +76,9 @@ class WalkModel(QAbstractListModel):
             return line
         if role == Qt.ItemDataRole.DisplayRole:
             return line.stop.bay.name if line.stop else line.house
-        return line.spoken if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole) else None
+        return (
+            line.spoken if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole) else None
+        )
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Houses can't be stopped at."""
@@ -134,7 +136,7 @@ class WalkList(QListView):
         """Return how many bays are done, in words."""
         stops = self.walk.stops
         done = sum(stop.state is VisitState.DONE for stop in stops)
-        return counted("{done} of {n} bay done", "{done} of {n} bays done", len(stops)).replace("{done}", str(done))
+        return _("{done} of {all} bays done").format(done=done, all=len(stops))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter opens the bay under the cursor."""
@@ -170,7 +172,9 @@ class _WalkDelegate(QStyledItemDelegate):
             painter.fillRect(rect, QColor(colours.chosen))
             painter.fillRect(QRectF(rect.left(), rect.top(), 4, rect.height()), QColor(colours.accent))
         size = option.fontMetrics.ascent() * 0.95
-        paint_state(painter, QRectF(rect.left() + 12, rect.center().y() - size / 2 + 0.5, size, size), line.stop.state)
+        paint_state(
+            painter, QRectF(rect.left() + 12, rect.center().y() - size / 2 + 0.5, size, size), line.stop.state
+        )
         inside = rect.adjusted(int(20 + size), 0, -10, 0)
         small = theme.scaled(option.font, 0.86)
         painter.setFont(small)

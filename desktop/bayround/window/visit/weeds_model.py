@@ -18,10 +18,10 @@ class WeedsModel(RecordModel):
     """One note of the whole bay; a bay that holds several notes shows them all."""
 
     columns = (
-        Column("cover_percent", "Cover", "%", needed=True),
-        Column("seeding", "Seeding"),
-        Column("species", "Which"),
-        Column("where", "Where"),
+        Column("cover_percent", "Cover", "Cover\n%", needed=True),
+        Column("seeding", "Seeding", words=True),
+        Column("species", "Which", words=True),
+        Column("where", "Where", words=True),
     )
 
     def __init__(self, parent: QObject | None = None) -> None:

@@ -91,7 +91,7 @@ class FarmMap(QWidget):
         map_painting.ground(painter, QRectF(self.rect()), look, self.hasFocus())
         house_names = {seen.house.id: seen.house for seen in self._bays.values()}
         for house_id, box in self._plan.houses.items():
-            map_painting.house(painter, view.box(box), house_names[house_id], look, self.font())
+            map_painting.house(painter, view.box(box), house_names[house_id], look, self._name_room(view, house_id))
         for bay_id, box in self._plan.bays.items():
             seen = self._bays[bay_id]
             map_painting.bay(painter, view.box(box), seen, self._measure, self._classes, look)
@@ -167,16 +167,27 @@ class FarmMap(QWidget):
             self._plan = lay_out(tuple(self._bays.values()), aspect, line_m)
         self.update()
 
+    def _name_room(self, view: map_painting.View, house_id: str) -> float:
+        """Return how wide a house's name may be: up to the next house beside it, or the edge of the map."""
+        line_m = self._line() * 1.4 / view.pixels_per_m
+        own = self._plan.houses[house_id]
+        room = self.width() - 8 - view.box(own).left()
+        for other in self._plan.houses.values():
+            beside = other.south - line_m < own.south and other.south + other.height > own.south - line_m
+            if other.east > own.east and beside:
+                room = min(room, (other.east - own.east) * view.pixels_per_m - 8)
+        return room
+
     def _line(self) -> float:
         return QFontMetricsF(self.font()).height()
 
     def _legend_box(self) -> QRectF:
-        height = self._line() * 3.4
+        height = self._line() * 4.4
         return QRectF(16, self.height() - height - 8, self.width() - 32, height)
 
     def _field(self) -> QRectF:
         top = self._line() * 1.6 + 8
-        return QRectF(16, top, self.width() - 32, self.height() - top - self._line() * 5.6 - 8)
+        return QRectF(16, top, self.width() - 32, self.height() - top - self._line() * 6.4 - 8)
 
     def _view(self) -> map_painting.View:
         return map_painting.View.fitting(self._field(), self._plan.width, self._plan.height)

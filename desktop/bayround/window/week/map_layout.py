@@ -126,25 +126,32 @@ def _in_rows(houses: Sequence[House], columns: int, gap_m: float) -> dict[str, B
 
 
 def _bays_in(house: Box, bays: Sequence[Bay]) -> dict[str, Box]:
-    """Fill the house with its bays row by row; shrink them when their sizes do not fit into it."""
-    rows: list[list[Bay]] = []
+    """Fill the house with its bays row by row, lengthwise or crosswise, whichever fits; shrink what does not."""
+    along = _filled(house, [(bay.id, bay.length_m, bay.width_m) for bay in bays])
+    across = _filled(house, [(bay.id, bay.width_m, bay.length_m) for bay in bays])
+    return (across if across[1] > along[1] + 0.01 else along)[0]
+
+
+def _filled(house: Box, sizes: Sequence[tuple[str, float, float]]) -> tuple[dict[str, Box], float]:
+    """Return a box a bay and how much of its size is left after shrinking (1: all of it)."""
+    rows: list[list[tuple[str, float, float]]] = []
     used = float("inf")
-    for bay in bays:
-        if used + bay.length_m > house.width * 1.01:
+    for size in sizes:
+        if used + size[1] > house.width * 1.01:
             rows.append([])
             used = 0.0
-        rows[-1].append(bay)
-        used += bay.length_m
-    wide = max((sum(bay.length_m for bay in row) for row in rows), default=1.0)
-    high = sum(max(bay.width_m for bay in row) for row in rows)
-    across = min(1.0, house.width / wide)
-    down = min(1.0, house.height / high) if high else 1.0
+        rows[-1].append(size)
+        used += size[1]
+    wide = max((sum(width for _id, width, _height in row) for row in rows), default=1.0)
+    high = sum(max(height for _id, _width, height in row) for row in rows)
+    shrink_across = min(1.0, house.width / wide)
+    shrink_down = min(1.0, house.height / high) if high else 1.0
     boxes: dict[str, Box] = {}
     south = house.south
     for row in rows:
         east = house.east
-        for bay in row:
-            boxes[bay.id] = Box(east, south, bay.length_m * across, bay.width_m * down)
-            east += bay.length_m * across
-        south += max(bay.width_m for bay in row) * down
-    return boxes
+        for bay_id, width, height in row:
+            boxes[bay_id] = Box(east, south, width * shrink_across, height * shrink_down)
+            east += width * shrink_across
+        south += max(height for _id, _width, height in row) * shrink_down
+    return boxes, shrink_across * shrink_down

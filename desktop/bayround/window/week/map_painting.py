@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from bayround import words
 from bayround.facts.farm import House, HouseKind
@@ -42,9 +42,10 @@ class View:
 
     @classmethod
     def fitting(cls, field: QRectF, width_m: float, height_m: float) -> View:
-        """Return the largest view of so many metres that fits into a field, centred across."""
+        """Return the largest view of so many metres that fits into a field, in its middle."""
         scale = max(min(field.width() / width_m, field.height() / height_m), 0.01)
-        return cls(field.left() + (field.width() - width_m * scale) / 2, field.top(), scale)
+        left = field.left() + (field.width() - width_m * scale) / 2
+        return cls(left, field.top() + (field.height() - height_m * scale) / 2, scale)
 
     def box(self, box: Box) -> QRectF:
         """Return a box of the plan in pixels."""
@@ -62,16 +63,14 @@ def ground(painter: QPainter, field: QRectF, look: Colours, focused: bool) -> No
     painter.drawRect(field.adjusted(1, 1, -1, -1))
 
 
-def house(painter: QPainter, place: QRectF, seen: House, look: Colours, font: QFont) -> None:
+def house(painter: QPainter, place: QRectF, seen: House, look: Colours, room: float) -> None:
     """Paint the walls (line style tells the kind) and the name above them."""
     pen = QPen(QColor(look.edge), 2, _WALLS[seen.kind])
     painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(place.adjusted(-2, -2, 2, 2))
-    measure = QFontMetricsF(font)
-    painter.setFont(font)
     painter.setPen(QColor(look.quiet))
-    name = measure.elidedText(seen.name, Qt.TextElideMode.ElideRight, place.width() + 8)
+    name = QFontMetricsF(painter.font()).elidedText(seen.name, Qt.TextElideMode.ElideRight, room)
     painter.drawText(QPointF(place.left() - 2, place.top() - 6), name)
 
 
@@ -92,10 +91,10 @@ def bay(
         ink = QColor(look.on_ramp[step])
         shade(painter, inner, step, look)
     value = figure.text if figure.value is not None else words.MISSING
+    if seen.jobs:
+        inner = _jobs(painter, inner, seen, look)
     plate = None if amount is None else QColor(look.ramp[classes.of(amount)])
     _names(painter, inner, seen.bay.name, f"{value}{measure.sign(figure)}", ink, plate)
-    if seen.jobs:
-        _jobs(painter, inner, seen, look)
 
 
 def shade(painter: QPainter, place: QRectF, step: int, look: Colours) -> None:
@@ -124,26 +123,24 @@ def legend(
     """Paint the measure's name and its classes with their numbers, and what the marks mean."""
     line = QFontMetricsF(painter.font()).height()
     painter.setPen(QColor(look.ink))
-    marks = _("△ or ○ with a number: jobs, △ urgent")
+    marks = _("Jobs due: ▲ one is urgent, ● none is")
     if measure.signed:
-        marks += "   " + _("▲ above, ▼ below")
+        marks = _("Value: ▲ above, ▼ below its band") + "    " + marks
     painter.drawText(QPointF(place.left(), place.top() + line), _(measure.title))
     texts = list(classes.texts())
     width = place.width() / (STEPS + (1 if has_missing else 0))
     for step, text in enumerate(texts):
         box = QRectF(place.left() + width * step, place.top() + line * 1.4, width - 2, line * 0.8)
         shade(painter, box, step, look)
-        _legend_text(painter, box, text, look)
+        _legend_text(painter, box.translated(0, line * 0.9), text, look)
     if has_missing:
         box = QRectF(place.left() + width * STEPS, place.top() + line * 1.4, width - 2, line * 0.8)
         painter.setPen(QPen(QColor(look.edge), 1, Qt.PenStyle.DotLine))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(box)
-        _legend_text(painter, box, _("not known"), look)
-    painter.setPen(QColor(look.quiet))
-    measured = QFontMetricsF(painter.font()).horizontalAdvance(_(measure.title)) + 16
-    room = QRectF(place.left() + measured, place.top(), place.width() - measured, line * 1.3)
-    painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom, marks)
+        _legend_text(painter, box.translated(0, line * 0.9), _("not known"), look)
+    room = QRectF(place.left(), place.top() + line * 3.2, place.width(), line)
+    _legend_text(painter, room, marks, look, Qt.AlignmentFlag.AlignLeft)
 
 
 def scale_and_north(painter: QPainter, field: QRectF, view: View, look: Colours) -> None:
@@ -153,7 +150,7 @@ def scale_and_north(painter: QPainter, field: QRectF, view: View, look: Colours)
     wanted = 90 / view.pixels_per_m
     size = 10.0 ** math.floor(math.log10(wanted))
     metres = max(step * size for step in (1, 2, 5) if step * size <= wanted)
-    base = field.bottom() - 8 - line * 3.9
+    base = field.bottom() - 8 - line * 5.0
     painter.setPen(QPen(QColor(look.quiet), 2))
     end = field.left() + 16 + metres * view.pixels_per_m
     painter.drawLine(QPointF(field.left() + 16, base), QPointF(end, base))
@@ -173,15 +170,18 @@ def scale_and_north(painter: QPainter, field: QRectF, view: View, look: Colours)
 def _names(
     painter: QPainter, place: QRectF, name: str, value: str, ink: QColor, plate: QColor | None
 ) -> None:
-    font = theme.scaled(painter.font(), 1.0)
-    measure = QFontMetricsF(font)
-    line = measure.height()
-    rows = [name, value] if place.height() >= line * 2 + 2 else [f"{name}  {value}"]
-    if measure.horizontalAdvance(max(rows, key=measure.horizontalAdvance)) > place.width() - 4:
-        rows = [value]
-    widest = max(measure.horizontalAdvance(row) for row in rows)
-    if widest > place.width() - 2 or line > place.height() + 2:
+    painter.save()
+    for factor, rows in ((1.0, [name, value]), (1.0, [f"{name}  {value}"]), (0.85, [name, value]), (0.85, [value])):
+        font = theme.scaled(painter.font(), factor)
+        measure = QFontMetricsF(font)
+        line = measure.height()
+        widest = max(measure.horizontalAdvance(row) for row in rows)
+        if widest <= place.width() - 2 and line * len(rows) <= place.height() + 2:
+            break
+    else:
+        painter.restore()
         return
+    painter.setFont(font)
     top = place.center().y() - line * len(rows) / 2
     if plate is not None:
         text_box = QRectF(place.center().x() - widest / 2 - 3, top, widest + 6, line * len(rows))
@@ -190,13 +190,14 @@ def _names(
     for number, row in enumerate(rows):
         box = QRectF(place.left(), top + line * number, place.width(), line)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, row)
+    painter.restore()
 
 
-def _jobs(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> None:
-    """Paint a mark with the number of jobs: a triangle when one is urgent, else a circle."""
-    size = min(16.0, place.height() * 0.9, place.width() * 0.5)
+def _jobs(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> QRectF:
+    """Paint a mark with the number of jobs, a triangle when one is urgent, else a circle; return what is left."""
+    size = min(16.0, place.height() * 0.9, place.width() * 0.9)
     if size < 7:
-        return
+        return place
     urgent = any(job.priority == 1 for job in seen.jobs)
     mark = QRectF(place.right() - size - 1, place.top() + 1, size, size)
     painter.setPen(QPen(QColor(look.sheet), 1))
@@ -212,15 +213,22 @@ def _jobs(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> Non
         shifted = mark.adjusted(0, size * 0.2, 0, size * 0.1) if urgent else mark
         painter.drawText(shifted, Qt.AlignmentFlag.AlignCenter, str(len(seen.jobs)))
         painter.setFont(theme.scaled(painter.font(), 1 / 0.72))
+    if place.height() > place.width():
+        return place.adjusted(0, size + 1, 0, 0)
+    return place.adjusted(0, 0, -size - 1, 0)
 
 
-def _legend_text(painter: QPainter, box: QRectF, text: str, look: Colours) -> None:
+def _legend_text(
+    painter: QPainter,
+    box: QRectF,
+    text: str,
+    look: Colours,
+    across: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignHCenter,
+) -> None:
     painter.setPen(QColor(look.quiet))
     font = painter.font()
     small = theme.scaled(font, 0.85)
     painter.setFont(small)
-    line = QFontMetricsF(small).height()
-    painter.drawText(
-        QRectF(box.left() - 4, box.bottom() + 1, box.width() + 8, line), Qt.AlignmentFlag.AlignHCenter, text
-    )
+    shown = QFontMetricsF(small).elidedText(text, Qt.TextElideMode.ElideRight, box.width() + 8)
+    painter.drawText(box.adjusted(-4, 0, 4, 0), across | Qt.AlignmentFlag.AlignVCenter, shown)
     painter.setFont(font)

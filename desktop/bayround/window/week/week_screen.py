@@ -25,11 +25,12 @@ from bayround.window.parts.empty import EmptyState
 from bayround.window.parts.figure_chips import FigureChips
 from bayround.window.parts.notice import ASK, Notice
 from bayround.window.parts.screen import Screen
+from bayround.window.week.bay_card import BayCard
 from bayround.window.week.farm_map import FarmMap
 from bayround.window.week.measures import MEASURES
 from bayround.words import _
 
-_TOTALS = ("bays_planted", "bays_visited", "readings_count", "units_inspected", "jobs_due", "hours_due")
+_TOTALS = ("bays_planted", "bays_visited", "readings_count", "jobs_due", "hours_due")
 
 
 class WeekScreen(Screen):
@@ -45,6 +46,7 @@ class WeekScreen(Screen):
         self._wanted: Week | None = None
         self.map = FarmMap()
         self.bays = BayView()
+        self.card = BayCard()
         self.measure = QComboBox()
         self.measure.setAccessibleName(_("Shade the map by"))
         for measure in MEASURES:
@@ -95,6 +97,7 @@ class WeekScreen(Screen):
         left_column.setSpacing(8)
         left_column.addLayout(bar)
         left_column.addWidget(self.map, 1)
+        left_column.addWidget(self.card)
         right = QWidget()
         right_column = QVBoxLayout(right)
         right_column.setContentsMargins(8, 0, 0, 0)
@@ -104,7 +107,7 @@ class WeekScreen(Screen):
         split.addWidget(right)
         split.setStretchFactor(0, 4)
         split.setStretchFactor(1, 6)
-        split.setSizes([440, 700])
+        split.setSizes([384, 784])
         split.setChildrenCollapsible(False)
         top = QHBoxLayout()
         top.setSpacing(16)
@@ -121,6 +124,8 @@ class WeekScreen(Screen):
     def _join(self) -> None:
         self.map.moved.connect(self.bays.choose)
         self.bays.moved.connect(self.map.choose)
+        self.bays.moved.connect(self._show_card)
+        self.card.open_bay.clicked.connect(lambda: self._open_bay(self.bays.bay_id))
         self.map.opened.connect(self._open_bay)
         self.bays.opened.connect(self._open_bay)
         find = QShortcut(QKeySequence.StandardKey.Find, self)
@@ -134,6 +139,7 @@ class WeekScreen(Screen):
         if bay_id:
             self.bays.choose(bay_id)
         self.map.choose(self.bays.bay_id)
+        self._show_card()
         self.totals.show_figures([snapshot.totals[key] for key in _TOTALS if key in snapshot.totals])
         self.as_of.setText(
             _("As of {day} · revision {revision}").format(
@@ -167,6 +173,9 @@ class WeekScreen(Screen):
             lambda: self.desk.go("farm", ""),
         )
         self._pages.setCurrentWidget(self.empty)
+
+    def _show_card(self) -> None:
+        self.card.show_bay(self.bays.current)
 
     def _open_bay(self, bay_id: str) -> None:
         self.desk.go("bay", bay_id)

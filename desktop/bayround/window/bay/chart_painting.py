@@ -1,0 +1,166 @@
+"""Painting of the season charts: line, interval, band, time axis, treatments."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+
+from bayround import words
+from bayround.facts.weeks import Week
+from bayround.figures.figure import Figure
+from bayround.window import theme
+from bayround.window.colours import Colours
+
+Point = tuple[date, Figure]
+Band = Sequence[tuple[date, float, float]]
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """From days and values to pixels: the box of one chart, its first and last day, its top value (bottom is 0)."""
+
+    box: QRectF
+    first: date
+    last: date
+    top: float
+
+    def x(self, day: date) -> float:
+        """Return the place of a day across."""
+        days = max((self.last - self.first).days, 1)
+        inner = self.box.adjusted(8, 0, -8, 0)
+        return inner.left() + inner.width() * (day - self.first).days / days
+
+    def y(self, value: float) -> float:
+        """Return the place of a value down."""
+        return self.box.bottom() - self.box.height() * value / self.top
+
+
+def round_top(value: float) -> float:
+    """Return a round number at or above a value, for the top of an axis."""
+    if value <= 0:
+        return 1.0
+    size = 10.0 ** math.floor(math.log10(value))
+    return next(step * size for step in (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10) if step * size >= value - 1e-9)
+
+
+def panel(painter: QPainter, axes: Axes, points: Sequence[Point], band: Band, look: Colours) -> None:
+    """Paint one chart: frame, band, intervals, line and points; a gap where nothing was measured."""
+    painter.setPen(QPen(QColor(look.line), 1))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(axes.box)
+    if band:
+        _band(painter, axes, band, look)
+    painter.setPen(QColor(look.quiet))
+    line = QFontMetricsF(painter.font()).height()
+    places = 0 if axes.top >= 10 or axes.top == int(axes.top) else 1
+    left = QRectF(axes.box.left() - 52, axes.box.top() - line * 0.3, 46, line)
+    painter.drawText(left, Qt.AlignmentFlag.AlignRight, words.number(axes.top, places))
+    low = QRectF(axes.box.left() - 52, axes.box.bottom() - line * 0.7, 46, line)
+    painter.drawText(low, Qt.AlignmentFlag.AlignRight, "0")
+    _intervals(painter, axes, points, look)
+    colour = QColor(look.chart_line)
+    before: QPointF | None = None
+    for day, figure in points:
+        if figure.value is None:
+            before = None
+            continue
+        at = QPointF(axes.x(day), axes.y(figure.value))
+        painter.setPen(QPen(colour, 2))
+        if before is not None:
+            painter.drawLine(before, at)
+        painter.setBrush(colour)
+        painter.drawEllipse(at, 2.5, 2.5)
+        before = at
+
+
+def reading(painter: QPainter, axes: Axes, figure: Figure, chosen: bool, look: Colours, room: float) -> None:
+    """Paint the figure under the cursor beside its chart."""
+    line = QFontMetricsF(painter.font()).height()
+    font = painter.font()
+    left = axes.box.right() + 16
+    if chosen:
+        painter.fillRect(QRectF(left - 8, axes.box.top(), 3, axes.box.height()), QColor(look.accent))
+    value = figure.text_with_unit if figure.value is not None else words.MISSING
+    rows = [(figure.label, look.quiet, False), (value, look.ink, True)]
+    extra = " ".join(part for part in (figure.interval_text, figure.says) if part)
+    if extra:
+        rows.append((extra, look.quiet, False))
+    top = axes.box.top() + max((axes.box.height() - line * len(rows)) / 2, 0)
+    for number, (text, colour, bold) in enumerate(rows):
+        painter.setFont(theme.scaled(font, 1.0, bold))
+        painter.setPen(QColor(colour))
+        box = QRectF(left, top + line * number, room - 24, line)
+        shown = QFontMetricsF(painter.font()).elidedText(text, Qt.TextElideMode.ElideRight, box.width())
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft, shown)
+    painter.setFont(font)
+
+
+def time_axis(painter: QPainter, axes: Axes, weeks: Sequence[Week], look: Colours) -> None:
+    """Paint the ISO weeks under the lowest chart, as many as find room."""
+    measure = QFontMetricsF(painter.font())
+    painter.setPen(QColor(look.quiet))
+    free_from = axes.box.left() - 48
+    for week in weeks:
+        text = str(week) if week.number == 1 or week is weeks[0] else f"W{week.number:02d}"
+        width = measure.horizontalAdvance(text)
+        x = axes.x(week.monday)
+        if x - width / 2 < free_from:
+            continue
+        painter.drawText(QPointF(x - width / 2, axes.box.bottom() + measure.height()), text)
+        free_from = x + width / 2 + 12
+
+
+def treatments(
+    painter: QPainter, upper: Axes, lower: Axes, marks: Sequence[tuple[date, str]], look: Colours
+) -> None:
+    """Paint a line with a cross at each treatment, through all charts."""
+    for day, _what in marks:
+        if not upper.first <= day <= upper.last:
+            continue
+        x = upper.x(day)
+        painter.setPen(QPen(QColor(look.chart_second), 1, Qt.PenStyle.DotLine))
+        painter.drawLine(QPointF(x, upper.box.top()), QPointF(x, lower.box.bottom()))
+        painter.setPen(QPen(QColor(look.chart_second), 2))
+        for dx, dy in ((1, 1), (1, -1)):
+            middle = upper.box.top() + 4
+            painter.drawLine(QPointF(x - 4 * dx, middle - 4 * dy), QPointF(x + 4 * dx, middle + 4 * dy))
+
+
+def key(painter: QPainter, axes: Axes, text: str, look: Colours) -> None:
+    """Paint what band and crosses mean, beside the time axis."""
+    painter.setPen(QColor(look.quiet))
+    font = painter.font()
+    painter.setFont(theme.scaled(font, 0.9))
+    line = QFontMetricsF(font).height()
+    painter.drawText(QPointF(axes.box.right() + 16, axes.box.bottom() + line), text)
+    painter.setFont(font)
+
+
+def _intervals(painter: QPainter, axes: Axes, points: Sequence[Point], look: Colours) -> None:
+    painter.setPen(QPen(QColor(look.chart_line), 1))
+    for day, figure in points:
+        if figure.low is None or figure.high is None:
+            continue
+        x, low, high = axes.x(day), axes.y(max(figure.low, 0.0)), axes.y(min(figure.high, axes.top))
+        painter.drawLine(QPointF(x, low), QPointF(x, high))
+        for end in (low, high):
+            painter.drawLine(QPointF(x - 3, end), QPointF(x + 3, end))
+
+
+def _band(painter: QPainter, axes: Axes, band: Band, look: Colours) -> None:
+    lows = [QPointF(axes.x(day), axes.y(low)) for day, low, _high in band]
+    highs = [QPointF(axes.x(day), axes.y(high)) for day, _low, high in band]
+    if len(lows) == 1 or band[-1][0] < axes.last:
+        lows.append(QPointF(axes.box.right(), lows[-1].y()))
+        highs.append(QPointF(axes.box.right(), highs[-1].y()))
+    painter.save()
+    painter.setClipRect(axes.box)
+    painter.setPen(QPen(QColor(look.edge), 1))
+    painter.setBrush(QColor(look.chart_band))
+    painter.drawPolygon(QPolygonF([*lows, *reversed(highs)]))
+    painter.restore()

@@ -1,0 +1,95 @@
+"""Every reading of one bay's planting as a table model, newest visit first."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+
+from bayround import words
+from bayround.facts.farm import MarkedPlant
+from bayround.facts.rounds import Reading
+from bayround.window.bay.season import BaySeason
+from bayround.words import _
+
+Index = QModelIndex | QPersistentModelIndex
+_FIRST = 4  # day, scout, plant, state
+
+
+class ReadingsModel(QAbstractTableModel):
+    """Rows are readings; columns are day, scout, plant, state, the crop's fields and the note."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._headings: list[str] = []
+        self._all: list[list[str]] = []
+        self._rows: list[list[str]] = []
+
+    def show_season(self, season: BaySeason) -> None:
+        """Show the readings of a season."""
+        self.beginResetModel()
+        fields = season.profile.fields if season.profile else ()
+        titles = [f"{_(field.label)}\n{field.unit}" if field.unit else _(field.label) for field in fields]
+        self._headings = [_("Day"), _("Scout"), _("Plant"), _("State"), *titles, _("Note")]
+        plants = {plant.id: plant for plant in season.now.past.plants}
+        rows = []
+        for record in reversed(season.now.past.visits):
+            scout = season.scouts.get(record.visit.scout_id, "")
+            readings = sorted(record.readings.values(), key=lambda item: _order(plants.get(item.marked_plant_id)))
+            for reading in readings:
+                plant = plants.get(reading.marked_plant_id)
+                start = [words.day(record.day), scout, plant.label if plant else "", _(reading.state.value)]
+                numbers = [_number(reading, field.key, field.decimals) for field in fields]
+                rows.append([*start, *numbers, reading.note])
+        self._all = rows
+        self._rows = rows
+        self.endResetModel()
+
+    def narrow(self, text: str) -> None:
+        """Show only the rows in which every word of *text* stands."""
+        self.beginResetModel()
+        parts = text.casefold().split()
+        self._rows = [row for row in self._all if all(part in " ".join(row).casefold() for part in parts)]
+        self.endResetModel()
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return how many readings are shown."""
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return how many columns there are."""
+        return 0 if parent.isValid() else len(self._headings)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Return what a cell shows."""
+        if not index.isValid():
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._rows[index.row()][index.column()]
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return self._across(index.column())
+        return None
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        """Return a heading."""
+        if orientation is not Qt.Orientation.Horizontal or not 0 <= section < len(self._headings):
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._headings[section]
+        return self._across(section) if role == Qt.ItemDataRole.TextAlignmentRole else None
+
+    def _across(self, column: int) -> Qt.AlignmentFlag:
+        is_number = _FIRST <= column < len(self._headings) - 1
+        across = Qt.AlignmentFlag.AlignRight if is_number else Qt.AlignmentFlag.AlignLeft
+        return across | Qt.AlignmentFlag.AlignVCenter
+
+
+def _order(plant: MarkedPlant | None) -> tuple[int, int]:
+    return (0, plant.number) if plant else (1, 0)
+
+
+def _number(reading: Reading, field: str, decimals: int) -> str:
+    value = reading.value(field)
+    return words.MISSING if value is None else words.number(value, decimals)

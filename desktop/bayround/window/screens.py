@@ -1,0 +1,49 @@
+"""Which screen has which name; each is imported only when it is first gone to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from bayround.window.desk import Desk
+from bayround.window.parts.screen import Screen
+
+MakeScreen = Callable[[Desk], Screen]
+
+
+def _week(desk: Desk) -> Screen:
+    from bayround.window.week.week_screen import WeekScreen
+
+    return WeekScreen(desk)
+
+
+def _visit(desk: Desk) -> Screen:
+    from bayround.window.visit.visit_screen import VisitScreen
+
+    return VisitScreen(desk)
+
+
+def _bay(desk: Desk) -> Screen:
+    from bayround.window.bay.bay_screen import BayScreen
+
+    return BayScreen(desk)
+
+
+def _jobs(desk: Desk) -> Screen:
+    from bayround.window.jobs.jobs_screen import JobsScreen
+
+    return JobsScreen(desk)
+
+
+def _farm(desk: Desk) -> Screen:
+    from bayround.window.farm.farm_screen import FarmScreen
+
+    return FarmScreen(desk)
+
+
+SCREENS: Mapping[str, MakeScreen] = {
+    "week": _week,
+    "visit": _visit,
+    "bay": _bay,
+    "jobs": _jobs,
+    "farm": _farm,
+}

@@ -1,0 +1,146 @@
+"""From one farm to the next: the welcome page, opening, making, and the window that stands for an open farm."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtWidgets import QApplication, QMainWindow
+
+from bayround import places, settings
+from bayround.actions import farm as farm_actions
+from bayround.actions import sample
+from bayround.actions.farm import OpenFarm
+from bayround.facts.problems import FarmFileProblem
+from bayround.window import errors
+from bayround.window.desk import Desk
+from bayround.window.main_window import Doors, MainWindow
+from bayround.window.parts.questions import DialogQuestions, Questions
+from bayround.window.tasks_qt import QtTasks
+from bayround.window.welcome import WelcomeWindow
+from bayround.words import _
+
+SUFFIX = ".bayround"
+
+
+class Session(QObject):
+    """Holds the one window that is shown and the thread that owns the farm file.
+
+    Attributes:
+        window: the welcome page or the open farm's window.
+    """
+
+    def __init__(self, questions: Questions | None = None) -> None:
+        super().__init__()
+        self.tasks = QtTasks(lambda error: errors.show(error, self.window))
+        self.window: QMainWindow | None = None
+        self._questions = questions or DialogQuestions()
+
+    def start(self, path: Path | None) -> None:
+        """Show the farm of *path*, else the one opened last, else the welcome page."""
+        last = str(settings.read(settings.LAST_FARM))
+        chosen = path or (Path(last) if last and Path(last).is_file() else None)
+        if chosen is None:
+            self.welcome()
+        else:
+            self.open(chosen)
+            self.tasks.drain()
+            if self.window is None:
+                self.welcome()
+
+    def end(self) -> None:
+        """End the threads; everything asked for is finished first."""
+        self.tasks.stop()
+
+    def welcome(self) -> None:
+        """Show the welcome page."""
+        page = WelcomeWindow()
+        ways = {"new": self.ask_new, "open": self.ask_open, "sample": self.open_sample}
+        page.wanted.connect(lambda key: ways[key]())
+        self._swap(page)
+
+    def open(self, path: Path) -> None:
+        """Open a farm file and show it in place of the present one."""
+        if isinstance(self.window, MainWindow) and self.window.desk.farm.path.resolve() == path.resolve():
+            self.window.tell(_("This farm is open already."))
+            return
+        self.tasks.ask(lambda: farm_actions.open_farm(path), self._show_farm, self._show_error)
+
+    def ask_open(self) -> None:
+        """Ask which farm to open."""
+        path = self._questions.file_to_open(_("Open a farm"), self._folder(), _farm_files())
+        if path is not None:
+            self.open(path)
+
+    def ask_new(self) -> None:
+        """Ask where the new farm shall lie; the file's name becomes the farm's."""
+        proposed = self._folder() / (_("My farm") + SUFFIX)
+        path = self._questions.file_to_save(_("New farm"), proposed, _farm_files())
+        if path is None:
+            return
+        path = path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
+        if path.exists():
+            self._show_error(
+                FarmFileProblem(
+                    _("{path} exists already.").format(path=path),
+                    kept=_("It was left as it is."),
+                    to_do=_("Choose another name for the new farm, or open this one."),
+                )
+            )
+            return
+        self.tasks.ask(lambda: farm_actions.create(path, path.stem), self._show_new_farm, self._show_error)
+
+    def open_sample(self) -> None:
+        """Open the invented farm; make it first where it isn't yet."""
+        path = places.data_dir() / (_("Sample farm") + SUFFIX)
+        if path.exists():
+            self.open(path)
+        else:
+            self.tasks.ask(lambda: sample.write_sample(path), self._show_farm, self._show_error)
+
+    def _show_new_farm(self, farm: OpenFarm) -> None:
+        self._show_farm(farm)
+        if isinstance(self.window, MainWindow):
+            self.window.go("farm")
+
+    def _show_farm(self, farm: OpenFarm) -> None:
+        settings.write(settings.LAST_FARM, str(farm.path.resolve()))
+        scout = str(settings.read(settings.LAST_SCOUT))
+        desk = Desk(farm, self.tasks, questions=self._questions, person_id=scout or None)
+        window = MainWindow(desk, self.tasks, Doors(self.ask_new, self.ask_open, self.open_sample))
+        if self._swap(window):
+            window.go("week")
+        else:
+            self.tasks.ask(farm.close, lambda _nothing: None)
+
+    def _show_error(self, error: BaseException) -> None:
+        if self.window is None:
+            self.welcome()
+        errors.show(error, self.window)
+
+    def _swap(self, window: QMainWindow) -> bool:
+        """Show another window; false when the present one refused to close."""
+        before = self.window
+        window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        if before is not None:
+            window.setGeometry(before.geometry())
+        application = QApplication.instance()
+        if before is not None and isinstance(application, QApplication):
+            application.setQuitOnLastWindowClosed(False)
+        closed = before is None or before.close()
+        if closed:
+            self.window = window
+            window.show()
+        else:
+            window.deleteLater()
+        if isinstance(application, QApplication):
+            application.setQuitOnLastWindowClosed(True)
+        return closed
+
+    def _folder(self) -> Path:
+        last = Path(str(settings.read(settings.LAST_FARM)) or Path.home())
+        return last.parent if last.is_file() else Path.home()
+
+
+def _farm_files() -> str:
+    return _("Bayround farm (*{suffix})").format(suffix=SUFFIX)

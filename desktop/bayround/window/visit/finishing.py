@@ -1,0 +1,123 @@
+"""Finishing a bay: doubtful numbers and gaps are looked at once, then the visit is closed."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, Qt
+
+from bayround import words
+from bayround.facts.rounds import VisitState
+from bayround.figures.doubts import CellDoubt
+from bayround.week.visit_sheet import VisitSheet
+from bayround.window.visit.keying_page import KeyingPage
+from bayround.window.visit.review import ReviewItem
+from bayround.window.visit.visit_work import VisitWork
+from bayround.words import _, counted
+
+
+class Finishing(QObject):
+    """Runs the review and asks for the end of the visit."""
+
+    def __init__(self, page: KeyingPage, work: VisitWork, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._page, self._work = page, work
+        self._answered: set[tuple[str, str, str, float]] = set()
+        page.review.let_stand.connect(self._let_stand)
+        page.review.go_to.connect(self._go_to)
+        page.review.closed.connect(self._close)
+        page.review.all_seen.connect(self.start)
+        page.bar.finish_wanted.connect(self.start)
+        work.not_finished.connect(self._not_finished)
+
+    def start(self) -> None:
+        """Ctrl+Enter: finish, or show first what is to be looked at."""
+        hand = self._page.readings.hand
+        if hand is None or not self._page.commit_open():
+            return
+        if hand.done:
+            self._page.message.say(_("This bay is finished already."))
+            return
+        self._work.keeper.retry()
+        self._page.rest(True)
+        self._work.read_before_finishing(self._looked_up)
+
+    def _looked_up(self, sheet: VisitSheet) -> None:
+        if sheet.visit.id != self._work.visit_id:
+            return
+        self._page.rest(False)
+        self._page.show_sheet(sheet)
+        if self._work.keeper.not_saved:
+            self._page.message.say(
+                _(
+                    "This bay can't be finished yet: some of it is not saved. It is tried again every few seconds."
+                )
+            )
+            return
+        items = self._items(sheet)
+        if items:
+            self._page.show_review(True)
+            self._page.review.show_items(items)
+            self._page.review.setFocus(Qt.FocusReason.OtherFocusReason)
+            return
+        if sheet.visit.state is VisitState.DRAFT:
+            self._page.rest(True)
+            self._work.finish()
+
+    def _items(self, sheet: VisitSheet) -> list[ReviewItem]:
+        hand = self._page.readings.in_hand
+        items = [
+            ReviewItem(_doubt_text(doubt, hand.sheet), doubt, (doubt.marked_plant_id, doubt.field))
+            for doubt in sheet.open_doubts
+            if _name(sheet, doubt) not in self._answered
+        ]
+        empty = hand.empty_cells()
+        if empty:
+            text = counted("{n} cell is still empty", "{n} cells are still empty", len(empty))
+            items.append(
+                ReviewItem(_("{what}; K leaves them out.").format(what=text), None, hand.cell(*empty[0]))
+            )
+        for name, model in self._page.sections.models.items():
+            for row in model.half_typed:
+                text = _("{name} is half typed; K drops it.").format(name=model.name_of(model.rows[row]))
+                items.append(ReviewItem(text, half_typed=(name, row)))
+        return items
+
+    def _let_stand(self, item: ReviewItem) -> None:
+        hand = self._page.readings.in_hand
+        if item.doubt is not None:
+            self._answered.add(_name(hand.sheet, item.doubt))
+            self._work.let_stand(item.doubt)
+        elif item.half_typed is not None:
+            name, row = item.half_typed
+            self._page.sections.models[name].drop(row)
+        else:
+            hand.left_out.update(hand.cell(*place) for place in hand.empty_cells())
+
+    def _go_to(self, item: ReviewItem) -> None:
+        self._page.show_review(False)
+        if item.cell is not None:
+            self._page.to_cell(item.cell)
+        elif item.half_typed is not None:
+            name, row = item.half_typed
+            table = self._page.sections.tables[name]
+            table.setFocus(Qt.FocusReason.OtherFocusReason)
+            table.go_to_first(lambda index: index.row() == row and table.entries.value(index) is None)
+
+    def _close(self) -> None:
+        self._page.show_review(False)
+        self._page.grid.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _not_finished(self, error: BaseException) -> None:
+        self._page.rest(False)
+        self._page.message.say(_("This bay is not finished: {why}").format(why=error))
+
+
+def _doubt_text(doubt: CellDoubt, sheet: VisitSheet) -> str:
+    field = next(field for field in sheet.fields if field.key == doubt.field)
+    value = f"{words.number(doubt.value, field.decimals)} {field.unit}".strip()
+    return _("Plant {plant}, {field} {value}: {why}").format(
+        plant=doubt.plant_label, field=doubt.field_label, value=value, why=doubt.text
+    )
+
+
+def _name(sheet: VisitSheet, doubt: CellDoubt) -> tuple[str, str, str, float]:
+    return sheet.visit.id, doubt.marked_plant_id, doubt.field, doubt.value

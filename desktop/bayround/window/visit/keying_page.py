@@ -1,0 +1,224 @@
+"""The sheet of one bay: grid, quiet line, checks, cards, weeds and note. Every key that is kept is saved at once."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+
+from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from bayround.facts.rounds import PlantState
+from bayround.week.visit_sheet import VisitSheet
+from bayround.window.visit.bay_bar import BayBar
+from bayround.window.visit.entry_table import EntryTable
+from bayround.window.visit.message_line import MessageLine
+from bayround.window.visit.pasted_block import NOTHING_PASTED, BadBlock, numbers_of
+from bayround.window.visit.readings_model import ReadingsModel
+from bayround.window.visit.record_row import Record
+from bayround.window.visit.review import Review
+from bayround.window.visit.sections import Sections
+from bayround.window.visit.sheet_in_hand import Cell, CellChange
+from bayround.window.visit.undo import UndoStep, UndoSteps
+from bayround.window.visit.visit_work import VisitWork
+from bayround.words import _
+
+ROWS_IN_SIGHT = 12
+KEYS = "+ as last visit   * as above   − no value   S skipped   X dead   F6 next part"
+
+
+class KeyingPage(QWidget):
+    """Shows the open visit and hands every change to the work."""
+
+    def __init__(self, work: VisitWork, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._work = work
+        self.undo = UndoSteps()
+        self.bar = BayBar()
+        self.readings = ReadingsModel(self)
+        self.grid = EntryTable(self.readings, _("Marked plants"))
+        self.message = MessageLine(_(KEYS))
+        self.sections = Sections()
+        self.review = Review()
+        self._lower = QStackedWidget()
+        self._lower.addWidget(self.sections)
+        self._lower.addWidget(self.review)
+        self._lay_out()
+        self._connect()
+
+    def _lay_out(self) -> None:
+        self.grid.verticalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.bar)
+        layout.addWidget(self.grid, 3)
+        layout.addWidget(self.message)
+        layout.addWidget(self._lower, 2)
+
+    def _connect(self) -> None:
+        tables = [self.grid, *self.sections.tables.values()]
+        ring: list[QWidget] = [*tables, self.sections.note]
+        for place, table in enumerate(tables):
+            table.said.connect(self.message.say)
+            table.undo_wanted.connect(self.take_back)
+            table.past_end.connect(lambda after=ring[place + 1]: self.enter(after))
+            if place:
+                table.before_start.connect(lambda before=ring[place - 1]: self.enter(before))
+        self.grid.at_cell.connect(self._hint)
+        self.grid.paste_wanted.connect(self._paste)
+        self.readings.typed.connect(self._cells_typed)
+        self.readings.state_typed.connect(self._state_typed)
+        for name, model in self.sections.models.items():
+            model.record_typed.connect(
+                lambda before, after, name=name: self._record_typed(name, before, after)
+            )
+        self.sections.note.typed.connect(self._work.save_note)
+        self.bar.moves_on.connect(self._set_moves_on)
+        self._work.keeper.changed.connect(self._show_not_saved)
+        self._work.keeper.failed.connect(self._could_not_save)
+        self._work.keeper.cleared.connect(
+            lambda: self.message.say(_("Saved: everything typed is in the farm file."))
+        )
+        self._work.keeper.cleared.connect(self._work.refresh)
+        self._work.sheet_read.connect(self.show_sheet)
+
+    def open_sheet(self, sheet: VisitSheet) -> None:
+        """Show another visit: the cursor goes to the first empty cell, where the scout left off."""
+        self.undo.clear()
+        self.show_review(False)
+        self.rest(False)
+        self.show_sheet(sheet)
+        self.to_first_empty()
+
+    def show_sheet(self, sheet: VisitSheet) -> None:
+        """Show the visit as it stands in the file; what is not saved yet stays as typed."""
+        waiting: frozenset[Hashable] = self._work.keeper.waiting
+        self.bar.show_sheet(sheet)
+        self._fit_grid(len(sheet.rows))
+        self.readings.show(sheet, self._work.cells(waiting), self._work.ids("state", waiting))
+        note_waits = ("note", sheet.visit.id) in waiting
+        self.sections.show_sheet(sheet, self._work.ids("record", waiting), note_waits)
+        self._show_not_saved()
+        if self.grid.currentIndex().isValid():
+            self._hint(self.grid.currentIndex())
+
+    def _fit_grid(self, plants: int) -> None:
+        """Twelve plants are in sight whatever the window; more where there is room."""
+        row_height, frame = self.grid.verticalHeader().defaultSectionSize(), 6
+        head = self.grid.horizontalHeader().sizeHint().height()
+        self.grid.setMinimumHeight(head + min(plants, ROWS_IN_SIGHT) * row_height + frame)
+        self.grid.setMaximumHeight(head + plants * row_height + frame)
+
+    def to_first_empty(self) -> None:
+        """Go to the first cell that is still asked for."""
+        hand = self.readings.hand
+        empty = hand.empty_cells() if hand is not None else []
+        place = empty[0] if empty else (0, 0)
+        self.grid.setCurrentIndex(self.readings.index(*place))
+        self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def to_cell(self, cell: Cell) -> None:
+        """Go to a cell of the grid."""
+        index = self.readings.index_of(cell)
+        if index.isValid():
+            self.grid.setCurrentIndex(index)
+        self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def show_review(self, reviewing: bool) -> None:
+        """Show the review in place of the lower tables, or the tables again."""
+        self.sections.commit_open()
+        self._lower.setCurrentWidget(self.review if reviewing else self.sections)
+
+    @property
+    def reviewing(self) -> bool:
+        """Whether the review is shown."""
+        return self._lower.currentWidget() is self.review
+
+    def enter(self, part: QWidget) -> None:
+        """Go to a part by keyboard."""
+        if isinstance(part, EntryTable):
+            part.arrive()
+        else:
+            part.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def commit_open(self) -> bool:
+        """Keep what stands in every open editor; false when a number is refused and stays open."""
+        return self.grid.commit_open() and self.sections.commit_open()
+
+    def rest(self, resting: bool) -> None:
+        """Take nothing more while the bay is being finished."""
+        if self.readings.hand is not None:
+            self.readings.hand.resting = resting
+        self.sections.rest(resting)
+
+    def take_back(self) -> None:
+        """Take the newest step back."""
+        what = self.undo.take_back()
+        self.message.say(
+            _("Taken back: {what}").format(what=what) if what else _("There is nothing to take back.")
+        )
+
+    def _cells_typed(self, changes: tuple[CellChange, ...]) -> None:
+        self._work.save_cells(changes)
+        first = self.readings.index_of(changes[0].cell)
+        what = self.readings.rule(first).label if len(changes) == 1 else _("the pasted block")
+        self.undo.add(UndoStep(what, lambda: self._put_back(changes)))
+
+    def _put_back(self, changes: tuple[CellChange, ...]) -> None:
+        self.readings.put_all([(self.readings.index_of(change.cell), change.before) for change in changes])
+        self.to_cell(changes[0].cell)
+
+    def _state_typed(self, plant_id: str, before: PlantState, after: PlantState) -> None:
+        self._work.save_state(plant_id, after)
+        hand = self.readings.in_hand
+        place = hand.place((plant_id, hand.field(0).key))
+        if place is None:
+            return
+        row = place[0]
+        number = hand.row(row).plant.number
+        self.message.say(_("Plant {number}: {state}.").format(number=number, state=_(after.value)))
+        self.undo.add(
+            UndoStep(_("plant {number}").format(number=number), lambda: self.readings.put_state(row, before))
+        )
+
+    def _record_typed(self, name: str, before: Record | None, after: Record) -> None:
+        self._work.save_record(after)
+        model, table = self.sections.models[name], self.sections.tables[name]
+        if before is not None:
+            self.undo.add(UndoStep(table.accessibleName(), lambda: model.put_record(before)))
+
+    def _paste(self, text: str) -> None:
+        hand, start = self.readings.in_hand, self.grid.currentIndex()
+        size = (self.readings.rowCount(), self.readings.columnCount())
+        try:
+            found = numbers_of(
+                text,
+                (start.row(), start.column()),
+                size,
+                hand.rule,
+                lambda row: hand.why_shut(row) if hand.shut(row) else "",
+            )
+        except BadBlock as bad:
+            self.message.say(_(NOTHING_PASTED).format(why=bad))
+            return
+        self.readings.put_all([(self.readings.index(*place), number) for place, number in found])
+        self.message.say(_("Pasted: {n} numbers.").format(n=len(found)))
+
+    def _hint(self, index: QModelIndex) -> None:
+        if index.isValid() and self.readings.hand is not None:
+            self.message.hint(self.readings.hint(index))
+
+    def _set_moves_on(self, moves_on: bool) -> None:
+        for table in (self.grid, *self.sections.tables.values()):
+            table.moves_on = moves_on
+
+    def _show_not_saved(self) -> None:
+        keys = self._work.keeper.not_saved
+        self.readings.show_not_saved(self._work.cells(keys))
+        self.sections.show_not_saved(self._work.ids("record", keys))
+
+    def _could_not_save(self, error: BaseException) -> None:
+        why = str(error) or _("the farm file can't be written")
+        self.message.say(
+            _("Not saved yet: {why} What you typed stays here and is tried again.").format(why=why)
+        )

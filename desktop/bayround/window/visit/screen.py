@@ -1,0 +1,287 @@
+"""The Visit screen: walk the bays of a round and key each one in without the mouse."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from bayround import settings
+from bayround.actions.rounds import WalkStop
+from bayround.facts.farm import Person
+from bayround.facts.problems import Problem
+from bayround.facts.rounds import Round, VisitState
+from bayround.figures.figure import Figure
+from bayround.week.visit_sheet import VisitSheet
+from bayround.window.desk import Desk
+from bayround.window.parts.empty import EmptyState
+from bayround.window.parts.screen import Screen
+from bayround.window.visit.finishing import Finishing
+from bayround.window.visit.keying_page import KeyingPage
+from bayround.window.visit.panel_lines import CHECKS, FIGURES
+from bayround.window.visit.round_bar import RoundBar, StartForm
+from bayround.window.visit.side_panel import SidePanel
+from bayround.window.visit.visit_work import VisitWork
+from bayround.window.visit.walk_list import WalkList
+from bayround.words import _
+
+
+class VisitScreen(Screen):
+    """The walk at the left, the open bay in the middle, what it says already at the right."""
+
+    name = "visit"
+    title = "Visit"
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self.work = VisitWork(desk, self)
+        self.round_bar = RoundBar()
+        self.walk = WalkList()
+        self.page = KeyingPage(self.work)
+        self.start_form = StartForm()
+        self.empty = EmptyState()
+        self.panel = SidePanel()
+        self.finishing = Finishing(self.page, self.work, self)
+        self._rounds: Sequence[Round] = ()
+        self._people: Sequence[Person] = ()
+        self._wanted = ""
+        self._wanted_round: tuple[date, str] | None = None
+        self._pages = QStackedWidget()
+        for part in (self.page, self.start_form, self.empty):
+            self._pages.addWidget(part)
+        self._lay_out()
+        self._connect()
+
+    def _lay_out(self) -> None:
+        self._left = QWidget()
+        column = QVBoxLayout(self._left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.round_bar)
+        column.addWidget(self.walk, 1)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(12, 8, 12, 8)
+        layout.setSpacing(12)
+        layout.addWidget(self._left)
+        layout.addWidget(self._pages, 1)
+        layout.addWidget(self.panel)
+
+    def _connect(self) -> None:
+        work = self.work
+        work.rounds_read.connect(self._show_rounds)
+        work.walk_read.connect(self._show_walk)
+        work.opened.connect(self._show_opened)
+        work.panel_read.connect(self.panel.show_panel)
+        work.round_started.connect(self._round_started)
+        work.finished.connect(self._finished)
+        work.fault.connect(self._tell)
+        self.round_bar.chosen.connect(self._choose_round)
+        self.round_bar.new_wanted.connect(self.offer_round)
+        self.start_form.start.connect(work.start_round)
+        self.start_form.cancelled.connect(self._cancel_round)
+        self.walk.chosen.connect(self._open)
+        self.panel.asked.connect(self._explain)
+        for table in (self.page.sections.checks, self.page.sections.cards):
+            table.at_cell.connect(lambda _index: self.panel.show_part(_(CHECKS)))
+        self.page.grid.at_cell.connect(lambda _index: self.panel.show_part(_(FIGURES)))
+        for keys, act in (
+            ("F6", lambda: self.go_round(1)),
+            ("Shift+F6", lambda: self.go_round(-1)),
+            ("Ctrl+Return", self.finishing.start),
+            ("Ctrl+Enter", self.finishing.start),
+            ("Ctrl+PgDown", lambda: self._open_beside(1)),
+            ("Ctrl+PgUp", lambda: self._open_beside(-1)),
+        ):
+            shortcut = QShortcut(QKeySequence(keys), self)
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(act)
+
+    # -- what the main window asks of every screen ---------------------------------------------------------
+
+    def show_again(self, key: str = "") -> None:
+        """Read the rounds and the open bay again; *key* is a round or a bay to show."""
+        self._wanted = key or self._wanted
+        self.work.read_rounds()
+        self.work.refresh()
+
+    def commit_open_edit(self) -> bool:
+        """Keep what stands in open editors; false when a number is refused and stays open."""
+        return self.page.commit_open()
+
+    @property
+    def not_saved(self) -> int:
+        """How many changes could not be saved yet; they are tried again while the program runs."""
+        return len(self.work.keeper.not_saved)
+
+    def first_focus(self) -> QWidget:
+        """Return where the keyboard goes when the screen is shown."""
+        if self._pages.currentWidget() is self.page:
+            return self.page.grid
+        return self.start_form.day if self._pages.currentWidget() is self.start_form else self.walk
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Walk and panel take a share of the width, within what can be read."""
+        super().resizeEvent(event)
+        letter, width = self.fontMetrics().averageCharWidth(), self.width()
+        self._left.setFixedWidth(max(22 * letter, min(32 * letter, width * 14 // 100)))
+        self.panel.setFixedWidth(max(32 * letter, min(46 * letter, width * 19 // 100)))
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Another page is shown: nothing that was typed is lost."""
+        self.commit_open_edit()
+        super().hideEvent(event)
+
+    # -- rounds and the walk ------------------------------------------------------------------------------
+
+    def offer_round(self) -> None:
+        """Ask for the day and the scout of a new round."""
+        if self.commit_open_edit():
+            scout = str(settings.read(settings.LAST_SCOUT))
+            self.start_form.offer(self.desk.today(), self._people, scout, bool(self._rounds))
+            self._pages.setCurrentWidget(self.start_form)
+            self.start_form.day.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.start_form.day.selectAll()
+
+    def _show_rounds(self, rounds: Sequence[Round], people: Sequence[Person]) -> None:
+        self._rounds, self._people = rounds, people
+        chosen = self._round_to_show()
+        self.round_bar.show_rounds(rounds, people, chosen)
+        if chosen:
+            self.work.read_walk(chosen)
+        elif self._pages.currentWidget() is not self.start_form:
+            self.offer_round()
+
+    def _round_to_show(self) -> str:
+        ids = [held.id for held in self._rounds]
+        if self._wanted in ids:
+            chosen, self._wanted = self._wanted, ""
+            return chosen
+        if self._wanted_round is not None:
+            for held in self._rounds:
+                if (held.held_on, held.scout_id) == self._wanted_round:
+                    self._wanted_round = None
+                    return held.id
+        return self.work.round_id if self.work.round_id in ids else (ids[0] if ids else "")
+
+    def _choose_round(self, round_id: str) -> None:
+        if self.commit_open_edit():
+            self._forget_bay()
+            self.work.read_walk(round_id)
+
+    def _round_started(self, held_on: date, scout_id: str) -> None:
+        settings.write(settings.LAST_SCOUT, scout_id)
+        self._wanted_round = (held_on, scout_id)
+        self._forget_bay()
+        self.work.read_rounds()
+
+    def _cancel_round(self) -> None:
+        self._pages.setCurrentWidget(self.page if self.work.visit_id else self.empty)
+        self.first_focus().setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _forget_bay(self) -> None:
+        self.work.visit_id = ""
+        self.panel.show_panel(None)
+        self.walk.show_open("")
+        self._pages.setCurrentWidget(self.empty)
+
+    def _show_walk(self, stops: tuple[WalkStop, ...]) -> None:
+        self.walk.show_walk(stops)
+        self.round_bar.progress.setText(self.walk.progress())
+        wanted = next((stop for stop in stops if stop.bay.id == self._wanted), None)
+        if wanted is not None:
+            self._wanted = ""
+            self._open(wanted)
+        elif (
+            not self.work.visit_id and self._pages.currentWidget() is not self.start_form
+        ) or self._wanted_round:
+            self._take_up(stops)
+
+    def _take_up(self, stops: tuple[WalkStop, ...]) -> None:
+        """Open the bay that was begun, or put the cursor on the next one to do."""
+        begun = next((stop for stop in stops if stop.state is VisitState.DRAFT), None)
+        if begun is not None:
+            self._open(begun)
+            return
+        to_do = next((stop for stop in stops if stop.state is None), None)
+        self._show_between(to_do, bool(stops))
+
+    def _show_between(self, to_do: WalkStop | None, any_stops: bool) -> None:
+        self._pages.setCurrentWidget(self.empty)
+        if to_do is not None:
+            place = f"{to_do.house.name} · {to_do.bay.name}"
+            text = _("Enter opens it. The arrow keys choose another bay of the walk.")
+            self.empty.say(place, text, _("Open this bay"), lambda: self._open(to_do))
+            self.walk.go_to(to_do.bay.id)
+        elif any_stops:
+            self.empty.say(
+                _("Every bay of this round is done."), _("Enter on a bay shows what was keyed in.")
+            )
+        else:
+            self.empty.say(
+                _("No crop stands in any bay on this day."), _("Enter the plantings under Farm first.")
+            )
+        self.walk.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    # -- one bay ------------------------------------------------------------------------------------------
+
+    def _open(self, stop: WalkStop) -> None:
+        if self.commit_open_edit():
+            self.work.open(stop)
+
+    def _show_opened(self, sheet: VisitSheet) -> None:
+        self._pages.setCurrentWidget(self.page)
+        self.page.open_sheet(sheet)
+        self.walk.show_open(sheet.bay.id)
+        self.work.read_walk(self.work.round_id)
+
+    def _open_beside(self, by: int) -> None:
+        stops = self.walk.walk.stops
+        here = next(
+            (row for row, stop in enumerate(stops) if stop.bay.id == self.walk.walk.open_bay_id), None
+        )
+        if here is not None and 0 <= here + by < len(stops):
+            self._open(stops[here + by])
+
+    def _finished(self, _visit_id: str) -> None:
+        stops, done = self.walk.walk.stops, self.walk.walk.open_bay_id
+        here = next((row for row, stop in enumerate(stops) if stop.bay.id == done), -1)
+        following = [*stops[here + 1 :], *stops[: max(0, here)]]
+        upcoming = next((stop for stop in following if stop.state is not VisitState.DONE), None)
+        if upcoming is not None:
+            self.work.open(upcoming)
+            return
+        self._forget_bay()
+        self.work.read_walk(self.work.round_id)
+
+    def _explain(self, figure: Figure) -> None:
+        from bayround.window.parts.explain import explain
+
+        explain(figure, self)
+
+    def _tell(self, error: BaseException) -> None:
+        if not isinstance(error, Problem):
+            raise error
+        self.page.message.say(str(error))
+        self.desk.tell(str(error))
+
+    def go_round(self, by: int) -> None:
+        """F6: the next part of the screen; Shift+F6: the one before."""
+        sections = self.page.sections
+        ring: list[QWidget] = [self.walk]
+        if self._pages.currentWidget() is self.page:
+            middle = (
+                [self.page.review]
+                if self.page.reviewing
+                else [sections.checks, sections.cards, sections.weeds, sections.note]
+            )
+            ring = [self.page.grid, *middle, self.panel, self.walk]
+        focus = self.focusWidget()
+        here = next((place for place, part in enumerate(ring) if focus and _within(focus, part)), -by)
+        if self.commit_open_edit():
+            self.page.enter(ring[(here + by) % len(ring)])
+
+
+def _within(widget: QWidget, part: QWidget) -> bool:
+    return widget is part or part.isAncestorOf(widget)
