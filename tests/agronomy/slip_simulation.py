@@ -68,14 +68,16 @@ def poisson(draw: random.Random, mean: float) -> int:
     return count
 
 
-def doubted_cells(bay: Bay, typed: Round) -> set[tuple[int, int]]:
+def doubted_cells(
+    bay: Bay, typed: Round, fields: Sequence[int] = range(1 + COUNTS), whole_rows: bool = True
+) -> set[tuple[int, int]]:
     """Cells (plant, field) doubted while ``typed`` is keyed as the round after all of ``bay``, row by row.
 
-    A whole row doubted is noted as field -1.
+    Only the ``fields`` named are looked at; a whole row doubted is noted as field -1.
     """
     past, day, height = bay.rounds, 7.0 * len(bay.rounds), HEIGHTS[bay.decimals]
     doubted: set[tuple[int, int]] = set()
-    for field in range(1 + COUNTS):
+    for field in fields:
         limits = height if field == 0 else COUNT
         neighbours: list[Neighbour] = []
         for plant in range(PLANTS):
@@ -86,6 +88,8 @@ def doubted_cells(bay: Bay, typed: Round) -> set[tuple[int, int]]:
             if check_value(value, day, history, limits, neighbours):
                 doubted.add((plant, field))
             neighbours.append(Neighbour(value, history[-1][1] if history else None))
+    if not whole_rows:
+        return doubted
     for plant in range(1, PLANTS):
         if check_repeated_row(typed[plant], typed[plant - 1]):
             doubted.add((plant, -1))

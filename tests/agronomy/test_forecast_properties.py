@@ -37,6 +37,9 @@ def test_weeks_add_up_and_never_pass_what_hangs(
 
 @given(st.floats(0.5, 60), st.floats(0, 60), st.floats(0, 120), st.floats(0, 0.4))
 def test_ready_share_only_rises(duration: float, ahead: float, time: float, variation: float) -> None:
-    now, later = ready_share(duration, ahead, time, variation), ready_share(duration, ahead, time + 1, variation)
+    now, later = (
+        ready_share(duration, ahead, time, variation),
+        ready_share(duration, ahead, time + 1, variation),
+    )
     assert 0 <= now <= later + 1e-9
     assert later <= 1

@@ -6,14 +6,21 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from bayround.agronomy.agreement import Concordance, Kappa, kappa, limits_of_agreement, lins_concordance
+from bayround.agronomy.agreement import (
+    Concordance,
+    Kappa,
+    Weighting,
+    kappa,
+    limits_of_agreement,
+    lins_concordance,
+)
 from bayround.agronomy.digit_slips import meant_values
 from bayround.agronomy.growth import PairedGrowth, Trend, paired_growth, theil_sen_trend
 from bayround.agronomy.reaching import ReachingDay, day_line_reaches
 from bayround.agronomy.robust import modified_z_scores
 from bayround.agronomy.slips import FieldLimits, check_value, expect_from_past
 
-steady = settings(deadline=None, derandomize=True, max_examples=80)
+steady = settings(deadline=None, derandomize=True, max_examples=50)
 height = st.integers(50, 3000).map(lambda x: x / 10)
 by_plant = st.dictionaries(st.integers(1, 12), height, max_size=10)
 pairs = st.lists(st.tuples(height, height), min_size=4, max_size=20)
@@ -51,13 +58,15 @@ def test_a_steady_trend_added_is_added_to_the_slope(values: list[float], extra: 
 
 
 @steady
-@given(st.lists(height, min_size=4, max_size=10), st.floats(0.0, 500.0), st.floats(-1000.0, 1000.0))
+@given(
+    st.lists(st.floats(-2.0, 2.0), min_size=4, max_size=10), st.floats(0.0, 500.0), st.floats(-1000.0, 1000.0)
+)
 def test_crossing_day_lies_inside_its_limits_and_moves_with_the_calendar(
-    values: list[float], level: float, origin: float
+    noise: list[float], level: float, origin: float
 ) -> None:
-    days = [7.0 * week for week in range(len(values))]
+    days = [7.0 * week for week in range(len(noise))]
+    values = [60.0 + 0.9 * day + extra for day, extra in zip(days, noise, strict=True)]
     result = day_line_reaches(days, values, level, 0.8)
-    assume(isinstance(result, ReachingDay) and result.g < 0.99)
     assert isinstance(result, ReachingDay)
     assert result.low <= result.day + 1e-6
     assert result.day <= result.high + 1e-6
@@ -90,8 +99,9 @@ def test_concordance_never_exceeds_correlation_and_is_the_same_both_ways(
 def test_kappa_is_the_same_both_ways_and_at_most_one(table: list[list[int]]) -> None:
     assume(sum(map(sum, table)) > 0)
     turned = [[table[j][i] for j in range(3)] for i in range(3)]
-    for weighting in ("none", "linear", "quadratic"):
-        one, other = kappa(table, weighting), kappa(turned, weighting)  # type: ignore[arg-type]
+    weightings: list[Weighting] = ["none", "linear", "quadratic"]
+    for weighting in weightings:
+        one, other = kappa(table, weighting), kappa(turned, weighting)
         if isinstance(one, Kappa) and isinstance(other, Kappa):
             assert one.kappa == pytest.approx(other.kappa, abs=1e-9)
             assert one.kappa <= 1.0 + 1e-12

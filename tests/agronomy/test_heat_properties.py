@@ -37,11 +37,15 @@ def test_the_simple_average_never_counts_more_than_the_others(day: tuple[float, 
 
 
 @given(DAY, METHOD)
-def test_all_methods_agree_on_a_day_wholly_above_the_base(day: tuple[float, float], method: DegreeDayMethod) -> None:
+def test_all_methods_agree_on_a_day_wholly_above_the_base(
+    day: tuple[float, float], method: DegreeDayMethod
+) -> None:
     base = day[0] - 1
     assert degree_days(*day, base_c=base, method=method) == pytest.approx(sum(day) / 2 - base, abs=1e-9)
 
 
 @given(TEMPERATURE, st.floats(0, 99))
 def test_drier_air_has_more_deficit(temperature: float, humidity: float) -> None:
-    assert vapour_pressure_deficit_kpa(temperature, humidity) > vapour_pressure_deficit_kpa(temperature, humidity + 1)
+    assert vapour_pressure_deficit_kpa(temperature, humidity) > vapour_pressure_deficit_kpa(
+        temperature, humidity + 1
+    )

@@ -11,7 +11,9 @@ LEFT_AFTER = np.array([0.5, 0.9, 1.0, 1.0, 1.0])  # share that leaves each stage
 CHANCES = [float(np.prod(LEFT_AFTER[place:])) for place in range(5)]
 STAGES = [
     FruitStage(name, float(duration), chance)
-    for name, duration, chance in zip(("flower", "set", "green", "turning", "coloured"), DURATIONS, CHANCES, strict=True)
+    for name, duration, chance in zip(
+        ("flower", "set", "green", "turning", "coloured"), DURATIONS, CHANCES, strict=True
+    )
 ]
 PLANTS, SEASONS, SPREAD = 300, 600, 0.08
 
@@ -57,7 +59,8 @@ def test_four_out_of_five_weeks_lie_inside(marked: int) -> None:
             duration_variation=SPREAD,
         )
         inside += [
-            week.fruit_low <= came <= week.fruit_high for week, came in zip(forecast.weeks, picked, strict=True)
+            week.fruit_low <= came <= week.fruit_high
+            for week, came in zip(forecast.weeks, picked, strict=True)
         ]
         ratio.append(forecast.together.fruit / picked.sum())
     assert abs(np.mean(inside) - 0.80) < 0.03

@@ -83,6 +83,25 @@ def test_split_plot_keeps_its_level_where_sub_plots_as_replicates_do_not() -> No
     assert np.mean(wrong) > 0.2
 
 
+def test_interval_of_a_split_plot_cell_holds_as_often_as_it_says() -> None:
+    """95 % ± 1.5 % (Satterthwaite), where a plain sub-plot error would hold far less often."""
+    from bayround.agronomy.distributions import two_sided_t
+
+    source = np.random.default_rng(1946)
+    blocks = [str(block) for block in range(4) for _ in range(12)]
+    whole = [name for _ in range(4) for name in "GMV" for _ in range(4)]
+    holds, plain = [], []
+    for _ in range(1200):
+        values = source.normal(100, 10, 48) + np.repeat(source.normal(0, 12, 12), 4)
+        fit = fit_split_plot(values.tolist(), blocks, whole, ["0", "2", "4", "6"] * 12)
+        off = abs(fit.cell_means[0][0] - 100)
+        holds.append(off <= two_sided_t(0.95, fit.mean_degrees) * fit.mean_variance_cell**0.5)
+        error = fit.lines[-1]
+        plain.append(off <= two_sided_t(0.95, error.degrees_of_freedom) * (error.mean_square / 4) ** 0.5)
+    assert abs(np.mean(holds) - 0.95) <= 0.015
+    assert np.mean(plain) < 0.85
+
+
 def test_one_plot_each_is_refused_however_many_plants() -> None:
     with pytest.raises(NoAnovaError):
         fit_layout([4.0, 6.0, 5.0], ["A", "B", "C"])

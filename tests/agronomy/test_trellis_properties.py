@@ -10,7 +10,9 @@ LOAD, SPAN, SAG = st.floats(1, 500), st.floats(1, 60), st.floats(0.01, 5)
 
 
 @given(LOAD, SPAN, SAG)
-def test_supports_pull_harder_than_the_middle_and_than_the_upright(load: float, span: float, sag: float) -> None:
+def test_supports_pull_harder_than_the_middle_and_than_the_upright(
+    load: float, span: float, sag: float
+) -> None:
     found = wire_load(load, span, sag)
     assert found.tension_at_supports_n > found.tension_at_mid_span_n
     assert found.tension_at_supports_n > found.upright_pull_on_support_n

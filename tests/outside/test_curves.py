@@ -18,7 +18,7 @@ from bayround.agronomy.refusals import (
 RAT42_X = [9.0, 14.0, 21.0, 28.0, 42.0, 57.0, 63.0, 70.0, 79.0]
 RAT42_Y = [8.93, 10.80, 18.59, 22.33, 39.35, 56.11, 61.73, 64.62, 67.08]
 
-# NIST StRD Rat43 (Ratkowsky 1983, p. 88): onion bulb dry weight; data from memory, confirmed by the fits below.
+# NIST StRD Rat43 (Ratkowsky 1983, p. 88): onion bulb weight; data from memory, confirmed by the fits.
 RAT43_Y = [
     16.08, 33.83, 65.80, 97.20, 191.55, 326.20, 386.87, 520.53,
     590.03, 651.92, 724.93, 699.56, 689.96, 637.56, 717.41,
@@ -32,7 +32,7 @@ def _fit(kind: CurveKind, days: list[float], values: list[float]) -> CurveFit:
 
 
 def test_nist_rat42() -> None:
-    """Certified values of the U.S. National Institute of Standards, eleven digits; here six and more agree."""
+    """Certified values of the U.S. National Institute of Standards, eleven digits; here six or more agree."""
     fit = _fit("logistic", RAT42_X, RAT42_Y)
     assert fit.asymptote == pytest.approx(7.2462237576e01, rel=1e-8)
     assert fit.shift == pytest.approx(2.6180768402, rel=1e-8)

@@ -19,8 +19,8 @@ from bayround.agronomy.density import (
 from bayround.agronomy.incidence import wilson_interval
 from bayround.agronomy.refusals import CROWDING_TOO_STRONG, NOTHING_FOUND, TOO_MANY_INFESTED, Refused
 
-# Kang et al. 2012, Hortic. Sci. Technol. 30:596-602, cotton aphid on greenhouse cucumber, more than 5 a leaf: 15 % and
-# 96 % of leaves belong to 1.2 and 222.8 aphids a leaf. The two printed points fix the line (solved for).
+# Kang et al. 2012, Hortic. Sci. Technol. 30:596-602, cotton aphid on greenhouse cucumber, more than 5 a leaf:
+# 15 % and 96 % of leaves belong to 1.2 and 222.8 aphids a leaf. The two printed points fix the line (solved for).
 COTTON_APHID = EmpiricalLine(3.3610690620, 1.7494860177)
 ONION_THRIPS = WilsonRoomRelation(2.586, 1.511)  # Soto-Rojas et al. 2021, Insects 12:331
 

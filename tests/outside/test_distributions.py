@@ -69,5 +69,5 @@ def test_quantiles_are_those_of_scipy(p: float) -> None:
 )
 def test_impossible_input_is_refused_in_words(call: object) -> None:
     assert callable(call)
-    with pytest.raises(ValueError, match="[a-z]{4,} "):
+    with pytest.raises(ValueError, match=r"[a-z]{4,} "):
         call()

@@ -19,8 +19,8 @@ from bayround.agronomy.incidence import (
     wilson_interval,
 )
 
-# Newcombe 1998, Stat. Med. 17:857-872, Table I: methods 3 (Wilson) and 5 (Clopper-Pearson), four digits as printed;
-# the full digits computed with scipy 1.17.1 binomtest and statsmodels 0.15.0.
+# Newcombe 1998, Stat. Med. 17:857-872, Table I: methods 3 (Wilson) and 5 (Clopper-Pearson), four digits as
+# printed; the full digits computed with scipy 1.17.1 binomtest and statsmodels 0.15.0.
 NEWCOMBE = [
     (81, 263, (0.2553, 0.3662), (0.2552885198782742, 0.36620957698280004), (0.2527, 0.3676)),
     (0, 20, (0.0, 0.1611), (0.0, 0.16112515805281935), (0.0, 0.1684)),

@@ -5,25 +5,64 @@ import pytest
 from bayround.agronomy.operating import exact_operating, operating_curve, wald_operating, wald_point
 from bayround.agronomy.sequential import SequentialPlan, stop_lines, stop_table
 
+Figures = tuple[float, ...]
+Row = tuple[float, Figures, Figures, Figures, Figures]
+
 S1 = SequentialPlan("presence", 0.10, 0.25, 0.10, 0.10, largest=60)
 S1_LONG = SequentialPlan("presence", 0.10, 0.25, 0.10, 0.10, largest=3000)
 S1_EVERY_5 = SequentialPlan("presence", 0.10, 0.25, 0.10, 0.10, 60, first_look=5, look_every=5)
 BINOMIAL_05 = SequentialPlan("presence", 0.01, 0.05, 0.05, 0.05, largest=60)
 
-# true p; Wald L and average; exact L and average without cut-off; cut at 60: leave, act, cannot tell, average; the
-# same, looking every 5 plants. Dynamic programming in a second program, confirmed there by simulation.
-S1_FIGURES = [
-    (0.05, (0.991156, 16.943), (0.994749, 18.376), (0.992528, 0.005248, 0.002225, 18.362), (0.994105, 0.002804, 0.003091, 20.647)),
-    (0.10, (0.900000, 24.259), (0.921644, 27.371), (0.862107, 0.075482, 0.062411, 26.388), (0.857363, 0.054385, 0.088251, 30.271)),
-    (0.15, (0.616308, 29.157), (0.638191, 34.849), (0.531442, 0.319598, 0.148960, 31.003), (0.504027, 0.279925, 0.216048, 36.429)),
-    (0.20, (0.281405, 25.684), (0.273352, 30.872), (0.232912, 0.653223, 0.113865, 27.984), (0.202303, 0.628222, 0.169475, 33.592)),
-    (0.25, (0.100000, 19.038), (0.087154, 22.305), (0.081311, 0.877135, 0.041554, 21.525), (0.063014, 0.873680, 0.063306, 26.259)),
-    (0.35, (0.010575, 10.637), (0.007500, 12.154), (0.007475, 0.991468, 0.001057, 12.143), (0.004467, 0.993862, 0.001671, 15.093)),
-]  # fmt: skip
+# true p; Wald L and average; exact L and average without cut-off; cut at 60: leave, act, cannot tell, average;
+# the same, looking every 5 plants. Dynamic programming in a second program, confirmed there by simulation.
+S1_FIGURES: list[Row] = [
+    (
+        0.05,
+        (0.991156, 16.943),
+        (0.994749, 18.376),
+        (0.992528, 0.005248, 0.002225, 18.362),
+        (0.994105, 0.002804, 0.003091, 20.647),
+    ),
+    (
+        0.10,
+        (0.900000, 24.259),
+        (0.921644, 27.371),
+        (0.862107, 0.075482, 0.062411, 26.388),
+        (0.857363, 0.054385, 0.088251, 30.271),
+    ),
+    (
+        0.15,
+        (0.616308, 29.157),
+        (0.638191, 34.849),
+        (0.531442, 0.319598, 0.148960, 31.003),
+        (0.504027, 0.279925, 0.216048, 36.429),
+    ),
+    (
+        0.20,
+        (0.281405, 25.684),
+        (0.273352, 30.872),
+        (0.232912, 0.653223, 0.113865, 27.984),
+        (0.202303, 0.628222, 0.169475, 33.592),
+    ),
+    (
+        0.25,
+        (0.100000, 19.038),
+        (0.087154, 22.305),
+        (0.081311, 0.877135, 0.041554, 21.525),
+        (0.063014, 0.873680, 0.063306, 26.259),
+    ),
+    (
+        0.35,
+        (0.010575, 10.637),
+        (0.007500, 12.154),
+        (0.007475, 0.991468, 0.001057, 12.143),
+        (0.004467, 0.993862, 0.001671, 15.093),
+    ),
+]
 
 
 @pytest.mark.parametrize("row", S1_FIGURES)
-def test_operating_figures_of_the_made_plan(row: tuple[float, tuple[float, ...], tuple[float, ...], tuple[float, ...], tuple[float, ...]]) -> None:  # fmt: skip
+def test_operating_figures_of_the_made_plan(row: Row) -> None:
     p, wald, unlimited, cut, every_five = row
     approximate = wald_operating(S1, p)
     assert (approximate.leave, approximate.average_inspected) == (
@@ -69,7 +108,7 @@ def test_wald_points_of_package_mistat(h: float, level: float, leave: float, ave
         (SequentialPlan("presence", 0.10, 0.30, 0.02, 0.03, 60), (28.705, 49.014, 23.822)),
         (BINOMIAL_05, (107.130, 130.611, 64.178)),
         (SequentialPlan("presence", 0.32, 0.55, 0.10, 0.10, 60), (16.363, 21.592, 15.681)),
-        # boll weevil: the paper says at most 31 units expected in the Poisson plan (J. Econ. Entomol. 2017, 110:763)
+        # boll weevil, J. Econ. Entomol. 2017, 110:763: at most 31 units expected in the Poisson plan
         (SequentialPlan("poisson", 0.4, 0.8, 0.05, 0.05, 60), (21.590, 31.269, 17.150)),
         (
             SequentialPlan("negative binomial", 0.4, 0.8, 0.05, 0.05, 60, k=2.6274337),
@@ -81,7 +120,7 @@ def test_wald_points_of_package_mistat(h: float, level: float, leave: float, ave
     ],
 )
 def test_wald_average_numbers(plan: SequentialPlan, averages: tuple[float, float, float]) -> None:
-    """At the leave level, the slope and the act level (formulas of Wald 1945; plans as in test_sequential)."""
+    """At the leave level, the slope and the act level (Wald 1945; plans as in test_sequential)."""
     slope = stop_lines(plan).slope
     for level, average in zip((plan.leave_level, slope, plan.act_level), averages, strict=True):
         assert wald_operating(plan, level).average_inspected == pytest.approx(average, abs=5e-4)

@@ -124,15 +124,17 @@ def test_too_few_or_equal_days_and_impossible_input() -> None:
     assert day_line_reaches([0.0, 7.0], [10.0, 15.0], 20.0) == Refused(TOO_FEW_DATES)
     assert day_line_reaches([], [], 20.0) == Refused(TOO_FEW_DATES)
     assert day_line_reaches([7.0, 7.0, 7.0], [10.0, 15.0, 12.0], 20.0) == Refused(NO_CHANGE_IN_DATE)
-    for call in (
-        lambda: day_line_reaches([0.0, 7.0, 14.0], [10.0, 15.0], 20.0),
-        lambda: day_line_reaches([0.0, 7.0, 14.0], [10.0, 15.0, math.nan], 20.0),
-        lambda: day_line_reaches([0.0, 7.0, 14.0], [10.0, 15.0, 21.0], math.inf),
-        lambda: day_line_reaches([0.0, 7.0, 14.0], [10.0, 15.0, 21.0], 30.0, new_plants=0),
-        lambda: day_line_reaches([0.0, 7.0, 14.0], [10.0, 15.0, 21.0], 30.0, 1.0),
-    ):
-        with pytest.raises(ValueError):
-            call()
+    days, values = [0.0, 7.0, 14.0], [10.0, 15.0, 21.0]
+    with pytest.raises(ValueError):
+        day_line_reaches(days, values[:2], 20.0)
+    with pytest.raises(ValueError):
+        day_line_reaches(days, [10.0, 15.0, math.nan], 20.0)
+    with pytest.raises(ValueError):
+        day_line_reaches(days, values, math.inf)
+    with pytest.raises(ValueError):
+        day_line_reaches(days, values, 30.0, new_plants=0)
+    with pytest.raises(ValueError):
+        day_line_reaches(days, values, 30.0, 1.0)
 
 
 def test_fieller_covers_by_simulation() -> None:

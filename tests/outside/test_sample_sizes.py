@@ -160,8 +160,13 @@ def test_upper_standard_deviation_keeps_the_promise_by_simulation() -> None:
     for _ in range(600):
         deviation = mean_interval([draw.gauss(0.0, 10.0) for _ in range(10)]).standard_deviation
         assert deviation is not None
-        safe += int(plants_for_mean(upper_standard_deviation(deviation, 10), 4.0)) >= needed  # type: ignore[arg-type]
-        plain += int(plants_for_mean(deviation, 4.0)) >= needed  # type: ignore[arg-type]
+        assured, hoped = (
+            plants_for_mean(planned, 4.0) for planned in (upper_standard_deviation(deviation, 10), deviation)
+        )
+        assert isinstance(assured, int)
+        assert isinstance(hoped, int)
+        safe += assured >= needed
+        plain += hoped >= needed
     assert 0.75 <= safe / 600 <= 0.86
     assert plain / 600 < 0.55
 

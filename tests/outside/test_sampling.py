@@ -29,8 +29,8 @@ SUITES = [
     [2.68, 1.92, 3.28, 3.20],
 ]
 
-# 15 of 757 Californian school districts, R package survey 4.1-1, data set apiclus1 (whole numbers per district):
-# schools m, sum of api00, sum of enrolment, sum of pupils tested.
+# 15 of 757 Californian school districts, R package survey 4.1-1, data set apiclus1, per
+# district: schools m, sum of api00, sum of enrolment, sum of pupils tested.
 DISTRICTS = [
     (13, 9372, 6777, 6047),
     (34, 22508, 15038, 12618),

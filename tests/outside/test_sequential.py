@@ -29,13 +29,13 @@ def _plan(
 PUBLISHED = [
     # intercepts exactly 2 because ln 9 / ln 3 = 2; made example
     ("presence", 0.10, 0.25, 0.10, 0.10, None, -2.0, 2.0, 0.1659562329, 5e-11),
-    # NIST/SEMATECH e-Handbook 6.2.6 prints 0.939, 1.205, 0.0397 (from memory); package reliability has the same plan
+    # NIST/SEMATECH e-Handbook 6.2.6 prints 0.939, 1.205, 0.0397 (from memory); so does package reliability
     ("presence", 0.01, 0.10, 0.05, 0.10, None, -0.9388616026, 1.2053786463, 0.0397474322, 5e-11),
     # Wald 1947, Sequential Analysis (from memory), lot inspection
     ("presence", 0.10, 0.30, 0.02, 0.03, None, -2.5826255205, 2.8753885298, 0.1861689417, 5e-11),
     # test file of package mistat 0.1.17: h 1.783772, s 0.02498542, cross-checked there with R package Dodge
     ("presence", 0.01, 0.05, 0.05, 0.05, None, -1.783772, 1.783772, 0.02498542, 5e-7),
-    # western flower thrips in pepper greenhouses, bounds .32 and .55 (Eom et al. 2024, Korean J. Appl. Entomol. 63)
+    # western flower thrips in pepper greenhouses, bounds .32 and .55 (Eom et al. 2024)
     ("presence", 0.32, 0.55, 0.10, 0.10, None, -2.3021026225, 2.3021026225, 0.4325511661, 5e-11),
     # fall armyworm in maize, S = -+1.7095 + 0.1452 N (Neotrop. Entomol. 2001, 30:691-695)
     ("presence", 0.10, 0.20, 0.20, 0.20, None, -1.7095, 1.7095, 0.1452, 5e-5),
@@ -68,7 +68,7 @@ def test_stop_lines_are_the_published_ones(
 
 
 def test_unequal_risks_are_not_mixed_up() -> None:
-    """Trap: one R package (sequential.pops 0.1.1) uses ln((1-a)/b) above and gets 2.2479 instead of 4 here."""
+    """Trap: R package sequential.pops 0.1.1 uses ln((1-a)/b) above and gets 2.2479 instead of 4 here."""
     assert stop_lines(_plan("poisson", 1.0, 2.0, 0.05, 0.20)).upper > 3.9
 
 

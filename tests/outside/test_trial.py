@@ -118,6 +118,9 @@ def test_oats_as_a_split_plot() -> None:
     # q(.95; 4, 45) sqrt(177.083333 / 18) and q(.95; 3, 10) sqrt(601.330556 / 24): tables of the studentized range
     assert nitrogen.honest_difference == pytest.approx(3.7727 * (177.0833333 / 18) ** 0.5, abs=2e-3)
     assert variety.honest_difference == pytest.approx(3.8768 * (601.3305556 / 24) ** 0.5, abs=2e-3)
+    # error of a nitrogen mean: both errors are in it, (601.330556 + 3 x 177.083333) / (6 x 4 x 3)
+    assert nitrogen.means[0].standard_error == pytest.approx((1132.580556 / 72) ** 0.5, abs=1e-6)
+    assert variety.means[0].standard_error == pytest.approx((601.330556 / 24) ** 0.5, abs=1e-6)
     assert letter_sets(nitrogen) == {frozenset({"0.4", "0.6"}), frozenset({"0.2"}), frozenset({"0.0"})}
 
 

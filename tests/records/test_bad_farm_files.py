@@ -240,7 +240,7 @@ def fill_up(store: Store) -> int:
             add(store, Person(f"{number:06d}", "x" * 3000))
             saved += 1
 
-    with pytest.raises(FarmFileProblem, match="full|could not be read or written") as told:
+    with pytest.raises(FarmFileProblem, match=r"full|could not be read or written") as told:
         go_on()
     assert "last step was not saved" in told.value.kept
     return saved

@@ -11,8 +11,9 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
 
-import factory
 import pytest
+
+import factory
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Overtaken, Refused
 from bayround.facts.rounds import PestCheck, PlantState, Reading, Round, Visit, WeedNote

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
 from bayround.facts.rounds import (

@@ -6,8 +6,11 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-import factory
 import pytest
+from sqlalchemy.exc import IntegrityError
+from stocking import all_of
+
+import factory
 from bayround.facts.farm import FarmInfo
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
@@ -27,8 +30,6 @@ from bayround.records.check import check
 from bayround.records.read_season import read_season
 from bayround.records.store import Store
 from bayround.records.write_setup import add, change
-from sqlalchemy.exc import IntegrityError
-from stocking import all_of
 
 NOW = datetime(2026, 10, 20, 14, 5, tzinfo=UTC)
 

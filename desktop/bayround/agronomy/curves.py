@@ -118,10 +118,8 @@ def fit_curve(
     (asymptote, shift, rate), covariance, rest = found
     freedom = len(x) - 3
     errors = [math.sqrt(covariance[i][i]) for i in range(3)]
-    aicc = _aicc(rest, len(x), 3)
-    if asymptote - two_sided_t(confidence, freedom) * errors[0] <= 0.0 or aicc >= _aicc(
-        _line_rest(x, y), len(x), 2
-    ):
+    aicc, aicc_of_line = _aicc(rest, len(x), 3), _aicc(_line_rest(x, y), len(x), 2)
+    if asymptote - two_sided_t(confidence, freedom) * errors[0] <= 0.0 or aicc >= aicc_of_line:
         return Refused(NO_CEILING_YET)
     return CurveFit(
         kind=kind,
@@ -149,9 +147,8 @@ def _aicc(rest: float, n: int, numbers: int) -> float:
 def _line_rest(x: Sequence[float], y: Sequence[float]) -> float:
     """Residual sum of squares of the straight line."""
     mean_x, mean_y = math.fsum(x) / len(x), math.fsum(y) / len(y)
-    slope = math.fsum((a - mean_x) * b for a, b in zip(x, y, strict=True)) / math.fsum(
-        (a - mean_x) ** 2 for a in x
-    )
+    sxx = math.fsum((a - mean_x) ** 2 for a in x)
+    slope = math.fsum((a - mean_x) * b for a, b in zip(x, y, strict=True)) / sxx
     return math.fsum((b - mean_y - slope * (a - mean_x)) ** 2 for a, b in zip(x, y, strict=True))
 
 

@@ -203,9 +203,10 @@ def area_under_progress_curve(days: Sequence[float], percents: Sequence[float]) 
 
 
 def poisson_interval(count: int, level: float = 0.95) -> tuple[float, float]:
-    """Exact limits of a Poisson mean from one count: χ²(alpha/2; 2k)/2 and χ²(1-alpha/2; 2k+2)/2 (Garwood 1936).
+    """Exact limits of a Poisson mean from one count k.
 
-    Raises ValueError for a negative count.
+    χ²(alpha/2; 2k)/2 and χ²(1-alpha/2; 2k+2)/2 (Garwood 1936, Biometrika 28:437-442). Raises ValueError for a
+    negative count.
     """
     whole_number(count, "count")
     tail = (1.0 - share_between(level, "level")) / 2.0

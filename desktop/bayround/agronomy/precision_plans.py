@@ -108,9 +108,9 @@ def taylor_fit(
 
 
 def iwao_fit(means: Sequence[float], variances: Sequence[float], fewest_sets: int = 5) -> IwaoFit | Refused:
-    """Iwao's patchiness regression of mean crowding on the mean, so that s² = (alpha+1)m + (beta-1)m² (Iwao 1968).
+    """Iwao's patchiness regression of mean crowding on the mean (Iwao 1968, Res. Popul. Ecol. 10:1-20).
 
-    Input, refusals and errors as in ``taylor_fit``.
+    The fit implies s² = (alpha+1)m + (beta-1)m². Input, refusals and errors as in ``taylor_fit``.
     """
     pairs = _sets(means, variances, fewest_sets)
     if isinstance(pairs, Refused):
@@ -189,10 +189,10 @@ def green_stop_total(
 
 
 def kuno_stop_total(inspected: int, alpha: float, beta: float, precision: float) -> float | Refused:
-    """Total found at which to stop counting: (alpha+1)/(D² - (beta-1)/n) (Kuno 1969, Res. Popul. Ecol. 11:127-136).
+    """Total found at which to stop counting: (alpha+1)/(D² - (beta-1)/n).
 
-    Refused while n <= (beta-1)/D², where no count reaches the precision. Raises ValueError on impossible
-    input.
+    Kuno 1969, Res. Popul. Ecol. 11:127-136. Refused while n <= (beta-1)/D², where no count reaches the
+    precision. Raises ValueError on impossible input.
     """
     n = whole_number(inspected, "inspected", at_least=1)
     positive_number(alpha + 1.0, "alpha + 1")
@@ -206,7 +206,7 @@ def taylor_variance(mean: float, a: float, b: float) -> float:
 
 
 def iwao_variance(mean: float, alpha: float, beta: float) -> float:
-    """Variance of a count per unit at this mean, (alpha+1)m + (beta-1)m². ValueError where that is not above 0."""
+    """Variance of a count per unit at this mean, (alpha+1)m + (beta-1)m²; ValueError unless above 0."""
     return positive_number((alpha + 1.0) * positive_number(mean, "mean") + (beta - 1.0) * mean**2, "variance")
 
 

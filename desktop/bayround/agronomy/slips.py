@@ -29,9 +29,9 @@ _PAST_READINGS = 8
 #: A number that may have been meant must lie within this many spreads of what is expected.
 _FITTING_Z = 1.5
 
-#: How much smaller the squared distance of the number meant must be than that of the number keyed: twice a log
-#: likelihood ratio, 4.5 for odds of 9 to 1; more for slips that, with many numbers to choose from, explain too
-#: much. Set on simulated rounds (tests/agronomy/test_slip_rates.py), no other source.
+#: How much smaller the squared distance of the number meant must be than that of the number keyed: twice a
+#: log likelihood ratio, 4.5 for odds of 9 to 1; more for slips that, with many numbers to choose from, explain
+#: too much. Set on simulated rounds (tests/agronomy/test_slip_rates.py), no other source.
 _EVIDENCE: Final[dict[DigitRule, float]] = {
     "ten-times": 4.5,
     "tenth": 4.5,

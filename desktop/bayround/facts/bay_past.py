@@ -102,6 +102,9 @@ def gather(season: SeasonFacts, until: date, *, drafts: bool = False) -> tuple[B
     events = _grouped(
         (step for step in season.job_events if step.happened_on <= until), lambda step: step.job_id
     )
+    forecasts = _grouped(
+        (said for said in season.forecasts if said.made_on <= until), lambda said: said.planting_id
+    )
     houses = {house.id: house for house in season.houses}
     pasts = []
     for bay in walk_order(season.houses, season.bays):
@@ -125,6 +128,7 @@ def gather(season: SeasonFacts, until: date, *, drafts: bool = False) -> tuple[B
                 if planting
                 else (),
                 jobs=tuple(bay_jobs),
+                forecasts=tuple(forecasts.get(planting.id, ())) if planting else (),
                 job_events=tuple(step for job in bay_jobs for step in events.get(job.id, ())),
             )
         )

@@ -33,19 +33,20 @@ class Forecast:
     bias_factor: float = 1.0
 
 
+HOUSE_PARTS = ("cover", "posts", "wires", "standing water", "storm readiness")
+"""What is looked at in a house; each look is one `HouseCheck`."""
+
+
 @dataclass(frozen=True, slots=True)
 class HouseCheck:
-    """A short check of a house on a round."""
+    """A short look at one part of a house (`HOUSE_PARTS`) on a round."""
 
     id: str
     house_id: str
     checked_on: date
-    checked_by_id: str | None
-    cover: Condition = Condition.NOT_LOOKED_AT
-    posts: Condition = Condition.NOT_LOOKED_AT
-    wires: Condition = Condition.NOT_LOOKED_AT
-    standing_water: Condition = Condition.NOT_LOOKED_AT
-    storm_ready: Condition = Condition.NOT_LOOKED_AT
+    part: str
+    condition: Condition
+    checked_by_id: str | None = None
     note: str = ""
 
 
@@ -81,3 +82,12 @@ class ImportLayout:
     headings_digest: str
     matching: str
     remembered_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class PersonPin:
+    """A person's PIN, hashed; it says who is at the keys, it protects nothing."""
+
+    id: str
+    person_id: str
+    pin_hash: str

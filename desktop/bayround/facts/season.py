@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
+from bayround.facts.kept import Forecast, HouseCheck
+from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Round, Visit, WeedNote
+from bayround.facts.trials import Trial, TrialPlot
 from bayround.facts.work import (
     ClimateDay,
     Correction,
@@ -45,7 +48,14 @@ class SeasonFacts:
     climate_days: tuple[ClimateDay, ...] = ()
     corrections: tuple[Correction, ...] = ()
     profile_overrides: tuple[ProfileOverride, ...] = ()
-    week_closes: tuple[WeekClose, ...] = field(default=())
+    week_closes: tuple[WeekClose, ...] = ()
+    forecasts: tuple[Forecast, ...] = ()
+    house_checks: tuple[HouseCheck, ...] = ()
+    trials: tuple[Trial, ...] = ()
+    trial_plots: tuple[TrialPlot, ...] = ()
+    costs: tuple[Cost, ...] = ()
+    prices: tuple[Price, ...] = ()
+    wage_rates: tuple[WageRate, ...] = ()
 
 
 def walk_order(houses: Iterable[House], bays: Iterable[Bay]) -> list[Bay]:

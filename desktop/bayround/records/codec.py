@@ -10,7 +10,7 @@ from typing import Any, Generic, TypeVar, cast
 
 from sqlalchemy import Result, Select, Table, select
 
-from bayround.facts import farm, rounds, work
+from bayround.facts import farm, kept, money, rounds, trials, work
 from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.records import tables
 from bayround.words import _
@@ -64,6 +64,17 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind(work.Correction, tables.correction),
     Kind(work.ProfileOverride, tables.profile_override),
     Kind(work.WeekClose, tables.week_close),
+    Kind(kept.Forecast, tables.forecast),
+    Kind(kept.HouseCheck, tables.house_check, "condition", kept.Condition),
+    Kind(trials.Trial, tables.trial, "design", trials.TrialDesign),
+    Kind(trials.TrialPlot, tables.trial_plot),
+    Kind(money.Cost, tables.cost, "kind", money.CostKind),
+    Kind(money.Price, tables.price),
+    Kind(money.WageRate, tables.wage_rate),
+    Kind(kept.ImportBatch, tables.import_batch),
+    Kind(kept.ImportedRow, tables.imported_row),
+    Kind(kept.ImportLayout, tables.import_layout),
+    Kind(kept.PersonPin, tables.person_pin),
 )
 _BY_FACT: dict[type[Any], Kind[Any]] = {kind.fact: kind for kind in KINDS}
 _BY_TABLE: dict[str, Kind[Any]] = {kind.table.name: kind for kind in KINDS}

@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 
 from sqlalchemy import Connection, select
 
-from bayround.facts import farm, rounds, work
+from bayround.facts import farm, kept, rounds, work
 from bayround.facts.season import SeasonFacts
 from bayround.records import tables as t
 from bayround.records.codec import facts_of, kind_of, select_facts
@@ -69,7 +69,13 @@ def read_bay(store: Store, bay_id: str) -> SeasonFacts:
             treatments=_where(connection, work.Treatment, t.treatment.c.id.in_(treated)),
             treatment_bays=links,
             picks=_where(connection, work.Pick, t.pick.c.bay_id == bay_id),
+            forecasts=_forecasts_of_bay(connection, bay_id),
         )
+
+
+def _forecasts_of_bay(connection: Connection, bay_id: str) -> tuple[kept.Forecast, ...]:
+    plantings = select(t.planting.c.id).where(t.planting.c.bay_id == bay_id)
+    return _where(connection, kept.Forecast, t.forecast.c.planting_id.in_(plantings))
 
 
 def _set_up(connection: Connection) -> SeasonFacts:

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from sqlalchemy import ColumnElement, Connection, Select, and_, or_, select, true
 
-from bayround.facts import farm, rounds, work
+from bayround.facts import farm, kept, money, rounds, trials, work
 from bayround.facts.season import SeasonFacts
 from bayround.records import tables as t
 from bayround.records.codec import facts_of, kind_of, select_facts
@@ -55,6 +55,13 @@ def read_season(store: Store, first: date | None = None, last: date | None = Non
             corrections=_all(connection, work.Correction, t.correction.c.sequence),
             profile_overrides=_all(connection, work.ProfileOverride, t.profile_override.c.changed_at),
             week_closes=_all(connection, work.WeekClose, t.week_close.c.closed_at),
+            forecasts=_all(connection, kept.Forecast, t.forecast.c.made_on, t.forecast.c.for_week),
+            house_checks=_all(connection, kept.HouseCheck, t.house_check.c.checked_on),
+            trials=_all(connection, trials.Trial, t.trial.c.started_on),
+            trial_plots=_all(connection, trials.TrialPlot, t.trial_plot.c.name),
+            costs=_all(connection, money.Cost, t.cost.c.spent_on),
+            prices=_all(connection, money.Price, t.price.c.valid_from),
+            wage_rates=_all(connection, money.WageRate, t.wage_rate.c.valid_from),
         )
 
 

@@ -1,252 +1,208 @@
 """The tables of a farm file: one a kind of fact, columns named as the fact's fields.
 
-Instants are kept in UTC, calendar days as dates. Constraints carry names, so that later steps can
-change them and a refusal can say which one it was. Lengths are in metres unless the name says otherwise.
+Instants are kept in UTC, calendar days as dates. Lengths are in metres unless the name says otherwise.
 """
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
-from enum import StrEnum
-
-from sqlalchemy import (
-    Boolean,
-    CheckConstraint,
-    Column,
-    Date,
-    DateTime,
-    Dialect,
-    Float,
-    ForeignKey,
-    Index,
-    Integer,
-    MetaData,
-    String,
-    Table,
-    Text,
-    TypeDecorator,
-    UniqueConstraint,
-)
+from sqlalchemy import Column, Index, MetaData, String, Table, UniqueConstraint
 
 from bayround.facts.farm import ColourAim, HouseKind, Role
+from bayround.facts.kept import Condition
+from bayround.facts.money import CostKind
 from bayround.facts.rounds import READING_FIELDS, PlantState, VisitState
+from bayround.facts.trials import TrialDesign
 from bayround.facts.work import JobKind, JobStep
+from bayround.records import columns as c
 
+metadata = c.metadata
 APPLICATION_ID = 0x42617952  # "BayR": marks a SQLite file as a farm file
-SCHEMA_VERSION = 1  # raised by every step in upgrades/versions
-
-_NAMES = {
-    "pk": "pk_%(table_name)s",
-    "fk": "fk_%(table_name)s_%(column_0_name)s",
-    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-    "ck": "ck_%(table_name)s_%(constraint_name)s",
-}
-metadata = MetaData(naming_convention=_NAMES)
-
-
-class UtcDateTime(TypeDecorator[datetime]):
-    """An instant: any time zone goes in, UTC comes out. An instant without a zone is refused."""
-
-    impl = DateTime(timezone=True)
-    cache_ok = True
-
-    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
-        if value is None:
-            return None
-        if value.tzinfo is None:
-            raise ValueError("an instant without a time zone can't be kept")
-        utc = value.astimezone(UTC)
-        return utc.replace(tzinfo=None) if dialect.name == "sqlite" else utc
-
-    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
-        if value is None:
-            return None
-        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
-
-
-def _key() -> Column[str]:
-    return Column("id", Text, primary_key=True, nullable=False)
-
-
-def _ref(name: str, table: str, *, optional: bool = False, later: bool = False) -> Column[str]:
-    points_at = ForeignKey(f"{table}.id", deferrable=later or None, initially="DEFERRED" if later else None)
-    return Column(name, Text, points_at, nullable=optional)
-
-
-def _text(name: str) -> Column[str]:
-    return Column(name, Text, nullable=False)
-
-
-def _yes_no(name: str) -> Column[bool]:
-    return Column(name, Boolean(create_constraint=True, name=f"{name}_yes_or_no"), nullable=False)
-
-
-def _whole(name: str, *, optional: bool = False) -> Column[int]:
-    return Column(name, Integer, nullable=optional)
-
-
-def _number(name: str, *, optional: bool = False) -> Column[float]:
-    return Column(name, Float, nullable=optional)
-
-
-def _day(name: str, *, optional: bool = False) -> Column[date]:
-    return Column(name, Date, nullable=optional)
-
-
-def _instant(name: str, *, optional: bool = False) -> Column[datetime]:
-    return Column(name, UtcDateTime, nullable=optional)
-
-
-def _above_zero(*names: str) -> list[CheckConstraint]:
-    return [CheckConstraint(f'"{name}" > 0', name=f"{name}_above_zero") for name in names]
-
-
-def _not_negative(*names: str) -> list[CheckConstraint]:
-    return [CheckConstraint(f'"{name}" >= 0', name=f"{name}_not_negative") for name in names]
-
-
-def _not_empty(*names: str) -> list[CheckConstraint]:
-    return [CheckConstraint(f"\"{name}\" <> ''", name=f"{name}_not_empty") for name in names]
-
-
-def _percent(name: str) -> CheckConstraint:
-    return CheckConstraint(f'"{name}" BETWEEN 0 AND 100', name=f"{name}_0_to_100")
-
-
-def _one_of(name: str, words: type[StrEnum]) -> CheckConstraint:
-    listed = ", ".join(f"'{word.value}'" for word in words)
-    return CheckConstraint(f'"{name}" IN ({listed})', name=f"{name}_known")
-
-
-def _rule(name: str, condition: str) -> CheckConstraint:
-    return CheckConstraint(condition, name=name)
-
+SCHEMA_VERSION = 2  # raised by every step in upgrades/versions
 
 farm = Table(
-    "farm", metadata, _key(), _text("name"), _yes_no("invented"), _text("currency"), _whole("revision"),
-    _day("opened_on", optional=True), *_not_empty("name"), *_not_negative("revision"),
+    "farm", metadata, c.key(), c.text("name"), c.yes_no("invented"), c.text("currency"), c.whole("revision"),
+    c.day("opened_on", optional=True), *c.not_empty("name"), *c.not_negative("revision"),
 )  # fmt: skip
 person = Table(
-    "person", metadata, _key(), _text("name"), _text("role"), _number("hours_per_week", optional=True),
-    _yes_no("active"), *_not_empty("name"), _one_of("role", Role), *_not_negative("hours_per_week"),
+    "person", metadata, c.key(), c.text("name"), c.text("role"), c.number("hours_per_week", optional=True),
+    c.yes_no("active"), *c.not_empty("name"), c.one_of("role", Role), *c.not_negative("hours_per_week"),
 )  # fmt: skip
 house = Table(
-    "house", metadata, _key(), _text("name"), _text("kind"), _number("length_m"), _number("width_m"),
-    _number("wire_height_m", optional=True), _text("cover"), _day("cover_fitted_on", optional=True),
-    _number("map_east_m", optional=True), _number("map_north_m", optional=True), _whole("position"),
-    _text("note"),
-    *_not_empty("name"), _one_of("kind", HouseKind), *_above_zero("length_m", "width_m", "wire_height_m"),
+    "house", metadata, c.key(), c.text("name"), c.text("kind"), c.number("length_m"), c.number("width_m"),
+    c.number("wire_height_m", optional=True), c.text("cover"), c.day("cover_fitted_on", optional=True),
+    c.number("map_east_m", optional=True), c.number("map_north_m", optional=True), c.whole("position"),
+    c.text("note"),
+    *c.not_empty("name"), c.one_of("kind", HouseKind), *c.above_zero("length_m", "width_m", "wire_height_m"),
 )  # fmt: skip
 bay = Table(
-    "bay", metadata, _key(), _ref("house_id", "house"), _text("name"), _whole("rows"), _number("length_m"),
-    _number("width_m"), _whole("position"), _day("retired_on", optional=True),
-    *_not_empty("name"), *_above_zero("rows", "length_m", "width_m"), Index(None, "house_id"),
+    "bay", metadata, c.key(), c.ref("house_id", "house"), c.text("name"), c.whole("rows"), c.number("length_m"),
+    c.number("width_m"), c.whole("position"), c.day("retired_on", optional=True),
+    *c.not_empty("name"), *c.above_zero("rows", "length_m", "width_m"), Index(None, "house_id"),
 )  # fmt: skip
 planting = Table(
-    "planting", metadata, _key(), _ref("bay_id", "bay"), _text("crop"), _text("variety"),
-    _day("transplanted_on"), _whole("plants"), _whole("stems_per_plant"), _text("training"),
-    _text("colour_aim"), _day("removed_on", optional=True), _text("note"),
-    *_not_empty("crop"), *_above_zero("plants", "stems_per_plant"), _one_of("colour_aim", ColourAim),
-    _rule("removed_after_transplanting", "removed_on >= transplanted_on"), Index(None, "bay_id"),
+    "planting", metadata, c.key(), c.ref("bay_id", "bay"), c.text("crop"), c.text("variety"),
+    c.day("transplanted_on"), c.whole("plants"), c.whole("stems_per_plant"), c.text("training"),
+    c.text("colour_aim"), c.day("removed_on", optional=True), c.text("note"),
+    *c.not_empty("crop"), *c.above_zero("plants", "stems_per_plant"), c.one_of("colour_aim", ColourAim),
+    c.rule("removed_after_transplanting", "removed_on >= transplanted_on"), Index(None, "bay_id"),
 )  # fmt: skip
 marked_plant = Table(
-    "marked_plant", metadata, _key(), _ref("planting_id", "planting"), _whole("number"), _whole("row"),
-    _whole("position"), _whole("stems", optional=True), _day("marked_on", optional=True),
-    _day("ended_on", optional=True), _text("ended_why"),
-    _ref("replaces_id", "marked_plant", optional=True, later=True),
-    *_above_zero("number", "row", "stems"), *_not_negative("position"),
-    _rule("ended_after_marking", "ended_on >= marked_on"), Index(None, "planting_id"),
+    "marked_plant", metadata, c.key(), c.ref("planting_id", "planting"), c.whole("number"), c.whole("row"),
+    c.whole("position"), c.whole("stems", optional=True), c.day("marked_on", optional=True),
+    c.day("ended_on", optional=True), c.text("ended_why"),
+    c.ref("replaces_id", "marked_plant", optional=True, later=True),
+    *c.above_zero("number", "row", "stems"), *c.not_negative("position"),
+    c.rule("ended_after_marking", "ended_on >= marked_on"), Index(None, "planting_id"),
 )  # fmt: skip
 round_ = Table(
-    "round", metadata, _key(), _day("held_on"), _ref("scout_id", "person"), _text("note"),
+    "round", metadata, c.key(), c.day("held_on"), c.ref("scout_id", "person"), c.text("note"),
     Index(None, "held_on"),
 )  # fmt: skip
 visit = Table(
-    "visit", metadata, _key(), _ref("round_id", "round"), _ref("bay_id", "bay"),
-    _ref("planting_id", "planting"), _day("visited_on"), _ref("scout_id", "person"), _text("state"),
-    _instant("started_at", optional=True), _instant("finished_at", optional=True), _text("note"),
-    UniqueConstraint("round_id", "bay_id"), _one_of("state", VisitState),
-    _rule("finished_when_done", "finished_at IS NULL OR state = 'done'"),
+    "visit", metadata, c.key(), c.ref("round_id", "round"), c.ref("bay_id", "bay"),
+    c.ref("planting_id", "planting"), c.day("visited_on"), c.ref("scout_id", "person"), c.text("state"),
+    c.instant("started_at", optional=True), c.instant("finished_at", optional=True), c.text("note"),
+    UniqueConstraint("round_id", "bay_id"), c.one_of("state", VisitState),
+    c.rule("finished_when_done", "finished_at IS NULL OR state = 'done'"),
     Index(None, "visited_on"), Index(None, "bay_id", "visited_on"), Index(None, "state"),
 )  # fmt: skip
 reading = Table(
-    "reading", metadata, _key(), _ref("visit_id", "visit"), _ref("marked_plant_id", "marked_plant"),
-    _text("state"), *(_number(field, optional=True) for field in READING_FIELDS), _text("note"),
-    UniqueConstraint("visit_id", "marked_plant_id"), _one_of("state", PlantState),
-    *_above_zero("height_cm", "stem_diameter_mm"),
-    *_not_negative(*(field for field in READING_FIELDS if field not in {"height_cm", "stem_diameter_mm"})),
+    "reading", metadata, c.key(), c.ref("visit_id", "visit"), c.ref("marked_plant_id", "marked_plant"),
+    c.text("state"), *(c.number(field, optional=True) for field in READING_FIELDS), c.text("note"),
+    UniqueConstraint("visit_id", "marked_plant_id"), c.one_of("state", PlantState),
+    *c.above_zero("height_cm", "stem_diameter_mm"),
+    *c.not_negative(*(field for field in READING_FIELDS if field not in {"height_cm", "stem_diameter_mm"})),
     Index(None, "marked_plant_id"),
 )  # fmt: skip
 pest_check = Table(
-    "pest_check", metadata, _key(), _ref("visit_id", "visit"), _text("organism"), _text("inspected_part"),
-    _whole("inspected"), _whole("infested"), _whole("counted", optional=True),
-    _number("severity_percent", optional=True), _text("where"),
-    *_not_empty("organism"), *_not_negative("inspected", "infested", "counted"),
-    _rule("infested_at_most_inspected", "infested <= inspected"), _percent("severity_percent"),
+    "pest_check", metadata, c.key(), c.ref("visit_id", "visit"), c.text("organism"), c.text("inspected_part"),
+    c.whole("inspected"), c.whole("infested"), c.whole("counted", optional=True),
+    c.number("severity_percent", optional=True), c.text("where"),
+    *c.not_empty("organism"), *c.not_negative("inspected", "infested", "counted"),
+    c.rule("infested_at_most_inspected", "infested <= inspected"), c.percent("severity_percent"),
     Index(None, "visit_id"),
 )  # fmt: skip
 card_count = Table(
-    "card_count", metadata, _key(), _ref("visit_id", "visit"), _text("card"), _text("organism"),
-    _whole("count"), _number("days_hung"), _number("area_cm2", optional=True), _text("colour"),
-    *_not_empty("organism"), *_not_negative("count"), *_above_zero("days_hung", "area_cm2"),
+    "card_count", metadata, c.key(), c.ref("visit_id", "visit"), c.text("card"), c.text("organism"),
+    c.whole("count"), c.number("days_hung"), c.number("area_cm2", optional=True), c.text("colour"),
+    *c.not_empty("organism"), *c.not_negative("count"), *c.above_zero("days_hung", "area_cm2"),
     Index(None, "visit_id"),
 )  # fmt: skip
 weed_note = Table(
-    "weed_note", metadata, _key(), _ref("visit_id", "visit"), _number("cover_percent"), _yes_no("seeding"),
-    _text("species"), _text("where"), _percent("cover_percent"), Index(None, "visit_id"),
+    "weed_note", metadata, c.key(), c.ref("visit_id", "visit"), c.number("cover_percent"), c.yes_no("seeding"),
+    c.text("species"), c.text("where"), c.percent("cover_percent"), Index(None, "visit_id"),
 )  # fmt: skip
 doubt_answer = Table(
-    "doubt_answer", metadata, _key(), _ref("visit_id", "visit"), _ref("marked_plant_id", "marked_plant"),
-    _text("field"), _number("value"), _text("rule"), _instant("answered_at", optional=True),
+    "doubt_answer", metadata, c.key(), c.ref("visit_id", "visit"), c.ref("marked_plant_id", "marked_plant"),
+    c.text("field"), c.number("value"), c.text("rule"), c.instant("answered_at", optional=True),
     Index(None, "visit_id"),
 )  # fmt: skip
 job = Table(
-    "job", metadata, _key(), _ref("bay_id", "bay"), _text("kind"), _text("target"), _day("raised_on"),
-    _day("due_on"), _text("reason"), _number("hours_estimated", optional=True),
-    _one_of("kind", JobKind), *_not_negative("hours_estimated"), Index(None, "bay_id"),
+    "job", metadata, c.key(), c.ref("bay_id", "bay"), c.text("kind"), c.text("target"), c.day("raised_on"),
+    c.day("due_on"), c.text("reason"), c.number("hours_estimated", optional=True),
+    c.one_of("kind", JobKind), *c.not_negative("hours_estimated"), Index(None, "bay_id"),
 )  # fmt: skip
 job_event = Table(
-    "job_event", metadata, _key(), _ref("job_id", "job"), _text("step"), _day("happened_on"),
-    _instant("recorded_at"), _ref("person_id", "person", optional=True), _number("hours", optional=True),
-    _text("note"), _one_of("step", JobStep), *_not_negative("hours"), Index(None, "job_id"),
+    "job_event", metadata, c.key(), c.ref("job_id", "job"), c.text("step"), c.day("happened_on"),
+    c.instant("recorded_at"), c.ref("person_id", "person", optional=True), c.number("hours", optional=True),
+    c.text("note"), c.one_of("step", JobStep), *c.not_negative("hours"), Index(None, "job_id"),
 )  # fmt: skip
 treatment = Table(
-    "treatment", metadata, _key(), _instant("ended_at"), _text("target"), _text("active_ingredient"),
-    _text("mode_of_action_group"), _text("product"), _text("registration_number"),
-    _number("re_entry_hours", optional=True), _number("pre_harvest_days", optional=True),
-    _ref("applied_by_id", "person", optional=True), _yes_no("biological"), _text("note"),
-    *_not_negative("re_entry_hours", "pre_harvest_days"),
+    "treatment", metadata, c.key(), c.instant("ended_at"), c.text("target"), c.text("active_ingredient"),
+    c.text("mode_of_action_group"), c.text("product"), c.text("registration_number"),
+    c.number("re_entry_hours", optional=True), c.number("pre_harvest_days", optional=True),
+    c.ref("applied_by_id", "person", optional=True), c.yes_no("biological"), c.text("note"),
+    *c.not_negative("re_entry_hours", "pre_harvest_days"),
 )  # fmt: skip
 treatment_bay = Table(
-    "treatment_bay", metadata, _key(), _ref("treatment_id", "treatment"), _ref("bay_id", "bay"),
+    "treatment_bay", metadata, c.key(), c.ref("treatment_id", "treatment"), c.ref("bay_id", "bay"),
     UniqueConstraint("treatment_id", "bay_id"), Index(None, "bay_id"),
 )  # fmt: skip
 pick = Table(
-    "pick", metadata, _key(), _ref("bay_id", "bay"), _ref("planting_id", "planting"), _day("picked_on"),
-    _number("kg"), _whole("fruit", optional=True), _text("grade"), _text("colour"),
-    _ref("picked_by_id", "person", optional=True), _text("note"), *_not_negative("kg", "fruit"),
+    "pick", metadata, c.key(), c.ref("bay_id", "bay"), c.ref("planting_id", "planting"), c.day("picked_on"),
+    c.number("kg"), c.whole("fruit", optional=True), c.text("grade"), c.text("colour"),
+    c.ref("picked_by_id", "person", optional=True), c.text("note"), *c.not_negative("kg", "fruit"),
     Index(None, "picked_on"), Index(None, "bay_id", "picked_on"),
 )  # fmt: skip
 climate_day = Table(
-    "climate_day", metadata, _key(), _ref("house_id", "house"), _day("day"), _number("low_c"),
-    _number("high_c"), UniqueConstraint("house_id", "day"), _rule("low_at_most_high", "low_c <= high_c"),
+    "climate_day", metadata, c.key(), c.ref("house_id", "house"), c.day("day"), c.number("low_c"),
+    c.number("high_c"), UniqueConstraint("house_id", "day"), c.rule("low_at_most_high", "low_c <= high_c"),
     Index(None, "day"),
 )  # fmt: skip
 correction = Table(
-    "correction", metadata, _key(), _text("table_name"), _text("row_id"), _text("field"), _text("before"),
-    _text("after"), _ref("person_id", "person", optional=True), _instant("corrected_at"), _text("reason"),
-    _text("chain"), _whole("sequence"), UniqueConstraint("sequence"), Index(None, "table_name", "row_id"),
+    "correction", metadata, c.key(), c.text("table_name"), c.text("row_id"), c.text("field"), c.text("before"),
+    c.text("after"), c.ref("person_id", "person", optional=True), c.instant("corrected_at"), c.text("reason"),
+    c.text("chain"), c.whole("sequence"), UniqueConstraint("sequence"), Index(None, "table_name", "row_id"),
 )  # fmt: skip
 profile_override = Table(
-    "profile_override", metadata, _key(), _text("crop"), _text("name"), _number("value"),
-    _ref("person_id", "person", optional=True), _instant("changed_at"), _text("reason"),
-    *_not_empty("crop", "name"), Index(None, "crop", "name"),
+    "profile_override", metadata, c.key(), c.text("crop"), c.text("name"), c.number("value"),
+    c.ref("person_id", "person", optional=True), c.instant("changed_at"), c.text("reason"),
+    *c.not_empty("crop", "name"), Index(None, "crop", "name"),
 )  # fmt: skip
 week_close = Table(
-    "week_close", metadata, _key(), _text("week"), _instant("closed_at"), _whole("revision"),
-    _text("digest"), _ref("person_id", "person", optional=True), *_not_empty("week"),
-    *_not_negative("revision"), Index(None, "week"),
+    "week_close", metadata, c.key(), c.text("week"), c.instant("closed_at"), c.whole("revision"),
+    c.text("digest"), c.ref("person_id", "person", optional=True), *c.not_empty("week"),
+    *c.not_negative("revision"), Index(None, "week"),
+)  # fmt: skip
+forecast = Table(
+    "forecast", metadata, c.key(), c.ref("planting_id", "planting"), c.day("made_on"), c.text("for_week"),
+    c.number("fruit"), c.number("fruit_low"), c.number("fruit_high"), c.number("kg"), c.number("kg_low"),
+    c.number("kg_high"), c.number("level"), c.number("bias_factor"),
+    UniqueConstraint("planting_id", "made_on", "for_week"),
+    *c.not_negative("fruit", "fruit_low", "fruit_high", "kg", "kg_low", "kg_high"),
+    *c.above_zero("level", "bias_factor"),
+)  # fmt: skip
+house_check = Table(
+    "house_check", metadata, c.key(), c.ref("house_id", "house"), c.day("checked_on"), c.text("part"),
+    c.text("condition"), c.ref("checked_by_id", "person", optional=True), c.text("note"),
+    *c.not_empty("part"), c.one_of("condition", Condition), Index(None, "house_id", "checked_on"),
+)  # fmt: skip
+trial = Table(
+    "trial", metadata, c.key(), c.text("name"), c.text("question"), c.text("design"), c.text("main_factor"),
+    c.text("measure"), c.day("started_on"), c.text("sub_factor"), c.text("measure_unit"),
+    c.day("ended_on", optional=True), c.whole("seed", optional=True), c.text("note"),
+    *c.not_empty("name", "main_factor"), c.one_of("design", TrialDesign),
+    c.rule("ended_after_start", "ended_on >= started_on"),
+)  # fmt: skip
+trial_plot = Table(
+    "trial_plot", metadata, c.key(), c.ref("trial_id", "trial"), c.text("name"), c.text("main_level"),
+    c.text("sub_level"), c.text("block"), c.ref("bay_id", "bay", optional=True),
+    c.whole("first_row", optional=True), c.whole("last_row", optional=True), c.number("value", optional=True),
+    c.text("note"), UniqueConstraint("trial_id", "name"), *c.not_empty("name", "main_level"),
+    *c.above_zero("first_row"), c.rule("rows_in_order", "first_row <= last_row"), Index(None, "bay_id"),
+)  # fmt: skip
+cost = Table(
+    "cost", metadata, c.key(), c.day("spent_on"), c.text("kind"), c.text("what"), c.whole("amount_hundredths"),
+    c.ref("bay_id", "bay", optional=True), c.ref("house_id", "house", optional=True),
+    c.number("life_years", optional=True), c.text("note"),
+    c.one_of("kind", CostKind), *c.not_empty("what"), *c.above_zero("life_years"), Index(None, "spent_on"),
+)  # fmt: skip
+price = Table(
+    "price", metadata, c.key(), c.day("valid_from"), c.text("crop"), c.whole("per_kg_hundredths"),
+    c.text("grade"), c.text("colour"), *c.not_empty("crop"), *c.not_negative("per_kg_hundredths"),
+    UniqueConstraint("valid_from", "crop", "grade", "colour"),
+)  # fmt: skip
+wage_rate = Table(
+    "wage_rate", metadata, c.key(), c.day("valid_from"), c.whole("per_hour_hundredths"),
+    *c.not_negative("per_hour_hundredths"), UniqueConstraint("valid_from"),
+)  # fmt: skip
+import_batch = Table(
+    "import_batch", metadata, c.key(), c.text("kind"), c.text("file_name"), c.text("file_digest"),
+    c.instant("imported_at"), c.ref("person_id", "person", optional=True), c.whole("rows"),
+    c.instant("taken_back_at", optional=True), *c.not_empty("kind"), *c.not_negative("rows"),
+    Index(None, "file_digest"),
+)  # fmt: skip
+imported_row = Table(
+    "imported_row", metadata, c.key(), c.ref("batch_id", "import_batch"), c.text("table_name"),
+    c.text("row_id"), *c.not_empty("table_name", "row_id"), Index(None, "batch_id"),
+)  # fmt: skip
+import_layout = Table(
+    "import_layout", metadata, c.key(), c.text("headings_digest"), c.text("matching"),
+    c.instant("remembered_at"), *c.not_empty("headings_digest"), Index(None, "headings_digest"),
+)  # fmt: skip
+person_pin = Table(
+    "person_pin", metadata, c.key(), c.ref("person_id", "person"), c.text("pin_hash"),
+    UniqueConstraint("person_id"), *c.not_empty("pin_hash"),
 )  # fmt: skip
 
 # The step the file stands at, in the table Alembic keeps; not a fact, so not in `metadata`.

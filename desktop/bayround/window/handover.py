@@ -45,7 +45,9 @@ class Handover(QObject):
             self._write(snapshot, path if path.suffix else path.with_suffix(".xlsx"))
 
     def _write(self, snapshot: WeekSnapshot, path: Path) -> None:
-        progress = ProgressDialog(_("Writing the workbook of {week} …").format(week=snapshot.week), self._window)
+        progress = ProgressDialog(
+            _("Writing the workbook of {week} …").format(week=snapshot.week), self._window
+        )
         self._progress = progress
         progress.open()
         crops = self._desk.farm.crops

@@ -37,7 +37,9 @@ def of_screen(name: str) -> Help:
     """
     return {
         "week": Help(
-            _("See where every bay stands. Late rounds are on top; open a bay to see why, or step through the weeks."),
+            _(
+                "See where every bay stands. Late rounds are on top; open a bay to see why, or step through the weeks."
+            ),
             (
                 ("Alt+Left, Alt+Right", _("The week before, the week after")),
                 (_("Arrow keys"), _("Walk through the table or over the map")),
@@ -57,7 +59,9 @@ def of_screen(name: str) -> Help:
             ),
         ),
         "bay": Help(
-            _("See one bay's season: heights, fruit, pests and weeds on one time axis, and every reading behind them."),
+            _(
+                "See one bay's season: heights, fruit, pests and weeds on one time axis, and every reading behind them."
+            ),
             (
                 ("Alt+Up, Alt+Down", _("The bay before, the bay after in the walk")),
                 (_("Left, Right on the charts"), _("Walk through the weeks")),
@@ -66,7 +70,9 @@ def of_screen(name: str) -> Help:
             ),
         ),
         "jobs": Help(
-            _("Give the jobs out, most urgent first; tick them off with the hours they took. The next visit confirms them."),
+            _(
+                "Give the jobs out, most urgent first; tick them off with the hours they took. The next visit confirms them."
+            ),
             (
                 ("Ctrl+G", _("Give the job to a person")),
                 ("Ctrl+T", _("Note that work on it began")),

@@ -227,11 +227,14 @@ class MainWindow(QMainWindow):
 
     def _about(self) -> None:
         version = _("Bayround {version}").format(version=bayround.__version__)
-        rest = _("Weekly rounds of net houses and greenhouses. Every number can say how it is known: F4, or press it.")
+        rest = _(
+            "Weekly rounds of net houses and greenhouses. Every number can say how it is known: F4, or press it."
+        )
         self._open(MessageDialog(_("About"), version, rest, self))
 
     def _open(self, dialog: HelpDialog | MessageDialog | search.SearchDialog) -> None:
         self.dialog = dialog
+        dialog.finished.connect(lambda _result: self.activateWindow())
         dialog.open()
 
     def _look_at_clock(self) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu
@@ -23,7 +24,7 @@ def add_action(menu: QMenu, text: str, keys: str, act: Act) -> QAction:
     return action
 
 
-def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], None]) -> dict[str, QAction]:
+def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]) -> dict[str, QAction]:
     """Fill the window's menu bar; *acts* holds what each entry does, by name."""
     bar = window.menuBar()
     made: dict[str, QAction] = {}
@@ -41,7 +42,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], None]) 
         made[name] = add_action(farm, text, keys, acts[name])
     places = bar.addMenu(_("&Go to"))
     for number, (page, title) in enumerate(PAGES, start=1):
-        made[page] = add_action(places, _(title), f"Ctrl+{number}", lambda page=page: go(page))
+        made[page] = add_action(places, _(title), f"Ctrl+{number}", partial(go, page))
     places.addSeparator()
     made["search"] = add_action(places, _("&Search …"), "Ctrl+K", acts["search"])
     made["earlier"] = add_action(places, _("Week &before"), "Alt+Left", acts["earlier"])

@@ -41,7 +41,9 @@ def take_pictures(
     """
     app = application()
     if not QFontDatabase.families():
-        raise Problem(_("There is no font on this computer."), to_do=_("Install one, such as fonts-dejavu-core."))
+        raise Problem(
+            _("There is no font on this computer."), to_do=_("Install one, such as fonts-dejavu-core.")
+        )
     made: list[Path] = []
     for look in looks:
         theme.apply(app, look, large=False)

@@ -17,7 +17,7 @@ def _week(desk: Desk) -> Screen:
 
 
 def _visit(desk: Desk) -> Screen:
-    from bayround.window.visit.visit_screen import VisitScreen
+    from bayround.window.visit.screen import VisitScreen
 
     return VisitScreen(desk)
 

@@ -50,14 +50,20 @@ def places_of(known: SeasonFacts, snapshot: WeekSnapshot | None) -> tuple[Place,
         crop = f"  {planting.crop.replace('_', ' ')} {planting.variety}" if planting else ""
         found.append(Place(_("Bay {name}").format(name=names[bay.id]) + crop, "bay", bay.id))
     for job in snapshot.jobs if snapshot else ():
-        text = _("Job {kind}, {bay}, due {day}").format(kind=job.kind_text.lower(), bay=job.bay_name, day=job.due_text)
+        text = _("Job {kind}, {bay}, due {day}").format(
+            kind=job.kind_text.lower(), bay=job.bay_name, day=job.due_text
+        )
         found.append(Place(text, "jobs", job.key))
     bay_of = {planting.id: planting.bay_id for planting in known.plantings}
     for plant in known.marked_plants:
         if plant.ended_on is None:
             bay_id = bay_of[plant.planting_id]
-            found.append(Place(_("Plant {plant}, {bay}").format(plant=plant.label, bay=names[bay_id]), "bay", bay_id))
-    found += [Place(_("Person {name}").format(name=person.name), "farm", person.id) for person in known.people]
+            found.append(
+                Place(_("Plant {plant}, {bay}").format(plant=plant.label, bay=names[bay_id]), "bay", bay_id)
+            )
+    found += [
+        Place(_("Person {name}").format(name=person.name), "farm", person.id) for person in known.people
+    ]
     return tuple(found)
 
 

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
 
 Result = TypeVar("Result")
-Show = Callable[[BaseException], None]
+Show = Callable[[BaseException], object]
 
 BUSY_AFTER_MS = 300
 

@@ -93,6 +93,8 @@ def _palette(look: Colours) -> QPalette:
 
 def _style_sheet(look: Colours) -> str:
     template = (places.resources_dir() / "style" / "window.qss").read_text(encoding="utf-8")
-    names = {name: value for name in look.__dataclass_fields__ if isinstance(value := getattr(look, name), str)}
+    names = {
+        name: value for name in look.__dataclass_fields__ if isinstance(value := getattr(look, name), str)
+    }
     icons = (places.resources_dir() / "icons").as_posix()
     return Template(template).substitute(names, icons=icons)

@@ -39,7 +39,11 @@ class WelcomeWindow(QMainWindow):
         ways = QHBoxLayout()
         ways.setSpacing(24)
         for key, title, text in (
-            ("sample", _("Explore the &sample"), _("An invented farm with a season of rounds, to try everything on.")),
+            (
+                "sample",
+                _("Explore the &sample"),
+                _("An invented farm with a season of rounds, to try everything on."),
+            ),
             ("new", _("&New farm"), _("Start an empty farm file. It asks for what it needs, step by step.")),
             ("open", _("&Open a farm"), _("A farm file from this computer or a stick.")),
         ):

@@ -94,13 +94,13 @@ def _broken(text: str) -> list[str]:
 def _rows(contents: Contents) -> Iterator[Row]:
     """Yield one row a rule; figures that share unit, rule and source share a row."""
     gathered: dict[tuple[str, str, str], tuple[dict[str, None], Figure, str]] = {}
-    for figure, place in _figures(contents):
+    for label, figure, place in _figures(contents):
         key = (figure.unit, figure.why.rule, figure.why.source)
         if key not in gathered:
-            gathered[key] = ({figure.label: None}, figure, place)
+            gathered[key] = ({label: None}, figure, place)
             continue
         labels, first, first_place = gathered[key]
-        labels[figure.label] = None
+        labels[label] = None
         if first.value is None and figure.value is not None:
             gathered[key] = (labels, figure, place)
         else:
@@ -117,15 +117,15 @@ def _rows(contents: Contents) -> Iterator[Row]:
         )
 
 
-def _figures(contents: Contents) -> Iterator[tuple[Figure, str]]:
+def _figures(contents: Contents) -> Iterator[tuple[str, Figure, str]]:
     snapshot = contents.snapshot
     for seen in snapshot.bays:
         for figure in seen.figures.values():
-            yield figure, bay_name(seen)
+            yield figure.label, figure, bay_name(seen)
     for job in snapshot.jobs:
-        yield job.hours, f"{job.kind_text}, {job.bay_name}"
+        yield _("Hours of {job}").format(job=job.kind_text.lower()), job.hours, job.bay_name
     for figure in snapshot.totals.values():
-        yield figure, _("whole farm")
+        yield figure.label, figure, _("whole farm")
 
 
 def _example(figure: Figure, place: str) -> str | None:

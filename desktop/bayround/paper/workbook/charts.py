@@ -91,7 +91,7 @@ def under(
     put(sheet, intervals(sheet, table, value_column, title, unit), Area(first, end, 1, shown[-1]))
     if page.page_of(sheet, end, width, table.head_row) > 0:
         sheet.row_breaks.append(Break(id=last))
-    repeat = f"{table.head_row}:{table.head_row}"
+    repeat = page.repeated(sheet, table.last_row, width, table.head_row)
     page.set_up(sheet, contents.farm_and_week, letter(width), end, repeat)
 
 

@@ -40,6 +40,7 @@ _HEADINGS = (
     "Verdict",
     "How",
 )
+_NUMBERS = frozenset({3, 4, 5, 6})
 _WIDTHS = (38, 10, 13, 16, 16, 13, 18, 62)
 
 
@@ -67,9 +68,10 @@ def write(pen: Pen, contents: Contents) -> None:
         _("The formulas add up the other sheets anew. Every difference must be 0."),
     )
     for column, (heading, width) in enumerate(zip(_HEADINGS, _WIDTHS), 1):
-        pen.text(HEAD_ROW, column, _(heading), HEADING)
+        look = replace(HEADING, across="right") if column in _NUMBERS else HEADING
+        pen.text(HEAD_ROW, column, _(heading), look)
         pen.sheet.column_dimensions[tables.letter(column)].width = width
-    pen.sheet.row_dimensions[HEAD_ROW].height = 30
+    pen.sheet.row_dimensions[HEAD_ROW].height = 32
     found = list(_checks(contents))
     for row, (figure_id, formula, how) in enumerate(found, FIRST_ROW):
         _line(pen, contents, row, figure_id, formula, how)
@@ -92,11 +94,10 @@ def _line(pen: Pen, contents: Contents, row: int, figure_id: str, formula: str, 
     pen.put(row, 3, figure.cell, number)
     pen.put(row, 4, figure.value, PLAIN)
     pen.formula(row, 5, formula, PLAIN)
-    pen.formula(
-        row, 6, f"=ROUND(E{row}-D{row},{_DECIMALS_COMPARED})", replace(PLAIN, number_format="0.######")
-    )
+    pen.formula(row, 6, f"=ROUND(E{row}-D{row},{_DECIMALS_COMPARED})", PLAIN)
     pen.formula(row, 7, f"=IF(F{row}=0,{_quoted(_('agrees'))},{_quoted(_('differs'))})")
     pen.text(row, 8, how, replace(PLAIN, wrap=True))
+    pen.sheet.row_dimensions[row].height = tables.height_of(tables.lines_of(how, _WIDTHS[7]))
 
 
 def _overall(pen: Pen, last: int, count: int) -> None:

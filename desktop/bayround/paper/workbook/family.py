@@ -17,8 +17,11 @@ KEYS = ("house", "bay", "crop")
 More = Sequence[tuple[Head, Callable[[BayWeek], str]]]
 
 
-def table(contents: Contents, name: str, group: str, more: More = ()) -> Table:
-    """Return the table of one group: a row a bay. *more* are further columns of text."""
+def table(contents: Contents, name: str, group: str, more: More = (), *, charted: bool = False) -> Table:
+    """Return the table of one group: a row a bay. *more* are further columns of text.
+
+    A *charted* table ends with the bay's full name, for the chart's axis.
+    """
     bays = contents.snapshot.bays
     columns = columns_of(group)
     wide = [is_figure(column, bays) for column in columns]
@@ -26,7 +29,8 @@ def table(contents: Contents, name: str, group: str, more: More = ()) -> Table:
     for column, with_limits in zip(columns, wide):
         heads += heads_of(column, with_limits)
     heads += [head for head, _get in more]
-    heads.append(Head(_("Bay in full"), printed=False))
+    if charted:
+        heads.append(Head(_("Bay in full"), printed=False))
     rows = []
     for seen in bays:
         row: list[Styled] = []
@@ -34,7 +38,7 @@ def table(contents: Contents, name: str, group: str, more: More = ()) -> Table:
             row.append(value_of(column, seen))
             row += limits_of(column, seen) if with_limits else []
         row += [Styled(get(seen) or None, "General") for _head, get in more]
-        rows.append([*row, Styled(bay_name(seen), "General")])
+        rows.append([*row, Styled(bay_name(seen), "General")] if charted else row)
     empty = _("This farm has no bay yet.")
     return Table(name, heads, rows, len(KEYS), empty, unknown.lines(bays, columns), fold=True)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bayround.paper.workbook import styles
+from bayround.paper.workbook import styles, tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.jobs_due import FINISHED
 from bayround.paper.workbook.styles import Look
@@ -18,7 +18,9 @@ ACROSS = 10
 
 _MOST_ROOMY_ROWS = 6
 _MOST_ROWS = 22
-_ROOMY_POINTS, _DENSE_POINTS = 37.0, 15.0
+_LINE_POINTS, _DENSE_POINTS = 11.8, 15.0
+_LETTERS_A_LINE = 14
+"""Letters that fit across a roomy tile."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,11 @@ class Tile:
     def roomy(self) -> str:
         """Text on several lines."""
         return "\n".join(part for part in (self.name, f"{self.mark} {self.word}".strip(), self.more) if part)
+
+    @property
+    def lines(self) -> int:
+        """Lines the roomy text takes."""
+        return sum(tables.lines_in(line, _LETTERS_A_LINE) for line in self.roomy.split("\n"))
 
     @property
     def dense(self) -> str:
@@ -126,7 +133,9 @@ def draw(pen: Pen, row: int, bays: Sequence[BayWeek]) -> int:
                 row + line, FIRST_COLUMN + across, shown.roomy if roomy else shown.dense, _look(shown, roomy)
             )
         for line in range(group.lines):
-            pen.sheet.row_dimensions[row + line].height = _ROOMY_POINTS if roomy else _DENSE_POINTS
+            tiles = group.tiles[line * ACROSS : (line + 1) * ACROSS]
+            points = _LINE_POINTS * max(shown.lines for shown in tiles) + 3 if roomy else _DENSE_POINTS
+            pen.sheet.row_dimensions[row + line].height = points
         row += group.lines
     if left_out:
         pen.text(row, FIRST_COLUMN, left_out, Look(size=9))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from bayround import words
 from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure
-from bayround.paper.workbook import charts, family, farm_grid, fruit, heights, page, sentences
+from bayround.paper.workbook import charts, family, farm_grid, fruit, heights, jobs_due, page, sentences
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents, sheet_name
 from bayround.paper.workbook.farm_grid import ACROSS, FIRST_COLUMN
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 TITLE = "Week at a glance"
 LAST_COLUMN = FIRST_COLUMN + ACROSS - 1
-_LABEL_WIDTH, _BAY_WIDTH = 13.0, 12.0
+_LABEL_WIDTH, _BAY_WIDTH = 16.0, 11.8
 _LETTERS_A_LINE = 140
 _LINE_POINTS = 13.5
 _FIRST_CHART_COLUMN = 6
@@ -89,23 +89,25 @@ def _work(pen: Pen, contents: Contents, row: int) -> int:
     """Write jobs by kind and the week's counts; return the last row."""
     snapshot = contents.snapshot
     with_hours = any(_hours(contents, kind) is not None for kind in JobKind)
-    heads = (_("Jobs due"), "", _("Jobs"), _("Urgent"), _("Hours (h)") if with_hours else "")
+    heads = (_("Jobs due"), _("Jobs"), _("Urgent"), _("Late"), _("Hours (h)") if with_hours else "")
     right = replace(HEADING, across="right")
     for column, head in enumerate(heads, 1):
-        pen.text(row, column, head, HEADING if column < 3 else right)
+        pen.text(row, column, head, right if column > 1 else HEADING)
     for kind in JobKind:
         row += 1
         due = [job for job in snapshot.jobs if job.kind is kind]
+        late = [job for job in due if jobs_due.is_late(job.due_on, job.state.value, snapshot.as_of)]
         pen.text(row, 1, _(kind.value.capitalize()))
-        pen.put(row, 3, len(due))
-        pen.put(row, 4, sum(job.priority == 1 for job in due))
+        pen.put(row, 2, len(due))
+        pen.put(row, 3, sum(job.priority == 1 for job in due))
+        pen.put(row, 4, len(late))
         _number(pen, row, 5, _hours(contents, kind))
     for label, figure, of in _counts(contents):
         row += 1
         pen.text(row, 1, label, Look(bold=True))
-        _number(pen, row, 3, figure, bold=True)
+        _number(pen, row, 4, figure, bold=True)
         told = figure.unit if of is None else _("of {all}").format(all=of.text)
-        pen.text(row, 4, told, Look(bold=True))
+        pen.text(row, 5, told, Look(bold=True))
     return row
 
 
@@ -150,7 +152,7 @@ def _chart(pen: Pen, contents: Contents, row: int) -> None:
         ),
     )
     for title, name, group, column_id, heading, unit in choices:
-        table = family.table(contents, name, group)
+        table = family.table(contents, name, group, charted=True)
         place = family.place_of(contents, group, column_id)
         if table.rows and charts.has_values(table, place):
             source = _sheet_of(pen, title)

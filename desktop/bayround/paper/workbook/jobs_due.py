@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from bayround.paper.workbook import marks, tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents
@@ -29,6 +31,11 @@ def write(pen: Pen, contents: Contents) -> None:
         marks.priorities(pen.sheet, f"A{FIRST_ROW}:A{table.last_row}", texts)
 
 
+def is_late(due_on: date, state: str, as_of: date) -> bool:
+    """Tell whether a job that is not finished is past its day."""
+    return due_on < as_of and state not in FINISHED
+
+
 def _table(contents: Contents) -> Table:
     snapshot = contents.snapshot
     heads = (
@@ -49,7 +56,7 @@ def _table(contents: Contents) -> Table:
     rows: list[Row] = []
     for job in snapshot.jobs:
         seen = snapshot.bay(job.bay_id)
-        late = job.due_on < snapshot.as_of and job.state.value not in FINISHED
+        late = is_late(job.due_on, job.state.value, snapshot.as_of)
         rows.append(
             (
                 job.priority_text,

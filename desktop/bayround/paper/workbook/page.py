@@ -16,7 +16,7 @@ _PRINTED_POINTS = (297 - 2 * 10.2) / 25.4 * 72, (210 - 10.2 - 15.3) / 25.4 * 72
 """Width and height of A4 landscape within the margins."""
 
 _POINTS_A_UNIT, _POINTS_OF_A_ROW = 5.25, 15.0
-_SAFETY = 0.95
+_SAFETY = 0.97
 
 
 def set_up(sheet: Worksheet, farm_and_week: str, last_column: str, last_row: int, repeat: str = "") -> None:
@@ -42,6 +42,14 @@ def set_up(sheet: Worksheet, farm_and_week: str, last_column: str, last_row: int
     sheet.sheet_view.showGridLines = False
 
 
+def columns(sheet: Worksheet) -> int:
+    """Return how many columns of a sheet that is set up are printed."""
+    from openpyxl.utils import range_boundaries
+
+    area: Any = sheet.print_area
+    return int(range_boundaries(area.split("!")[-1].replace("$", ""))[2] or 1)
+
+
 def one_page(sheet: Worksheet) -> None:
     """Make the whole sheet print on one page."""
     sheet.page_setup.fitToHeight = 1
@@ -53,11 +61,16 @@ def _in_footer(text: str) -> str:
     return cut.replace("&", "&&")
 
 
-def page_of(sheet: Worksheet, row: int, columns: int, head_row: int) -> int:
+def repeated(sheet: Worksheet, last_row: int, width_columns: int, head_row: int) -> str:
+    """Return the rows to print on every page: the headings, when the table runs over the first page."""
+    return f"{head_row}:{head_row}" if page_of(sheet, last_row, width_columns, head_row) > 0 else ""
+
+
+def page_of(sheet: Worksheet, row: int, width_columns: int, head_row: int) -> int:
     """Return the printed page, 0 = first, on which a row of a one-page-wide sheet falls (an estimate)."""
     from openpyxl.utils import get_column_letter
 
-    shown = [sheet.column_dimensions[get_column_letter(column)] for column in range(1, columns + 1)]
+    shown = [sheet.column_dimensions[get_column_letter(column)] for column in range(1, width_columns + 1)]
     width = sum(column.width * _POINTS_A_UNIT for column in shown if not column.hidden)
     scale = min(1.0, _PRINTED_POINTS[0] / width)
     room = _PRINTED_POINTS[1] / scale * _SAFETY

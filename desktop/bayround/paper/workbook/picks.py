@@ -17,7 +17,7 @@ def write(pen: Pen, contents: Contents) -> None:
         contents.title(_(TITLE)),
         _("Coming picks are forecasts from fruit counted by stage, with their 80 % interval (low, high)."),
     )
-    table = family.table(contents, "picks", PICKS)
+    table = family.table(contents, "picks", PICKS, charted=True)
     last = tables.write(pen, table, contents.farm_and_week, contents.watch)
     if table.rows:
         place = family.place_of(contents, PICKS, "picks_kg_next")

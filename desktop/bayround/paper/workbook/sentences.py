@@ -13,7 +13,7 @@ from datetime import timedelta
 from bayround import words
 from bayround.figures.figure import Figure
 from bayround.paper.workbook.contents import bay_name
-from bayround.paper.workbook.jobs_due import FINISHED
+from bayround.paper.workbook.jobs_due import FINISHED, is_late
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
 
@@ -124,7 +124,7 @@ def _told(change: Change) -> str:
 
 
 def _late(snapshot: WeekSnapshot) -> str:
-    late = [job for job in snapshot.jobs if job.due_on < snapshot.as_of and job.state.value not in FINISHED]
+    late = [job for job in snapshot.jobs if is_late(job.due_on, job.state.value, snapshot.as_of)]
     if not late:
         return _("No job is past its day.")
     late.sort(key=lambda job: (job.priority, job.due_on))

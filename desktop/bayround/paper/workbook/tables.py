@@ -5,11 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from math import ceil
+from typing import TYPE_CHECKING
 
 from bayround.paper.workbook import page
 from bayround.paper.workbook.cells import DATE_FORMAT, Pen, Value
 from bayround.paper.workbook.styles import HEADING, NOTE, PLAIN, Look
 from bayround.words import _
+
+if TYPE_CHECKING:
+    from openpyxl.worksheet.worksheet import Worksheet
 
 HEAD_ROW = 4
 """Row of the headings on every sheet with a table; title and note stand above it."""
@@ -24,6 +29,9 @@ _FILTER_BUTTON_POINTS = 9
 """Room under the words of a heading, where the filter's button stands."""
 
 _HIGHEST_ROW_POINTS = 400
+_NARROWEST, _USUAL_WIDTH = 125.0, 8.43
+"""Narrowest print area, and the width of the empty columns that fill it up, in units of column width."""
+
 _ROWS_BETWEEN_CHECKS = 200
 
 
@@ -93,8 +101,8 @@ def write(pen: Pen, table: Table, farm_and_week: str, watch: Callable[[], None] 
     sheet = pen.sheet
     if not table.rows:
         pen.text(table.head_row, 1, table.empty, Look(size=11))
-        last = _notes(pen, table.notes, table.head_row + 2, 110)
-        page.set_up(sheet, farm_and_week, "L", last)
+        last = max(_notes(pen, table.notes, table.head_row + 2, _NARROWEST), table.head_row)
+        page.set_up(sheet, farm_and_week, letter(_wide_enough(sheet, 0, 0.0)), last)
         return last
     _refuse_twins(table.heads)
     _headings(pen, table)
@@ -105,8 +113,15 @@ def write(pen: Pen, table: Table, farm_and_week: str, watch: Callable[[], None] 
     _heights(pen, table)
     sheet.freeze_panes = f"{letter(table.keys + 1)}{table.head_row + 1}"
     notes = table.notes + _folded_note(table, folded)
-    last = _notes(pen, notes, table.last_row + 2, width) if notes else table.last_row
-    page.set_up(sheet, farm_and_week, letter(table.printed), last, f"{table.head_row}:{table.head_row}")
+    columns = table.printed if width >= _NARROWEST else _wide_enough(sheet, len(table.heads), width)
+    last = _notes(pen, notes, table.last_row + 2, max(width, _NARROWEST)) if notes else table.last_row
+    page.set_up(
+        sheet,
+        farm_and_week,
+        letter(columns),
+        last,
+        page.repeated(sheet, table.last_row, columns, table.head_row),
+    )
     return last
 
 
@@ -115,6 +130,14 @@ def letter(column: int) -> str:
     from openpyxl.utils import get_column_letter
 
     return get_column_letter(column)
+
+
+def _wide_enough(sheet: Worksheet, columns: int, width: float) -> int:
+    """Return how many columns the print area takes so that title and notes fit across a narrow table."""
+    last = columns + ceil((_NARROWEST - width) / _USUAL_WIDTH)
+    for column in range(columns + 1, last + 1):
+        sheet.column_dimensions[letter(column)].width = _USUAL_WIDTH
+    return last
 
 
 def _refuse_twins(heads: Sequence[Head]) -> None:
@@ -204,7 +227,7 @@ def _widths(pen: Pen, table: Table, folded: Sequence[int]) -> float:
             dimension.outlineLevel = 1
             widths[place] = 0.0
         else:
-            lines = max(lines, _lines(head.title, (width - 0.5) * _BOLD_LETTERS_A_UNIT))
+            lines = max(lines, lines_in(head.title, (width - 0.5) * _BOLD_LETTERS_A_UNIT))
     pen.sheet.row_dimensions[table.head_row].height = _HEADING_LINE_POINTS * lines + _FILTER_BUTTON_POINTS
     return sum(widths[: table.printed])
 
@@ -224,15 +247,21 @@ def _heights(pen: Pen, table: Table) -> None:
         if head.wrap
     ]
     for row, values in enumerate(table.rows, table.head_row + 1):
-        lines = max((_lines_of(_bare(values[place]), width) for place, width in wrapped), default=1)
+        lines = max((lines_of(_bare(values[place]), width) for place, width in wrapped), default=1)
         if lines > 1:
-            pen.sheet.row_dimensions[row].height = min(_LINE_POINTS * lines + 1, _HIGHEST_ROW_POINTS)
+            pen.sheet.row_dimensions[row].height = height_of(lines)
 
 
-def _lines_of(value: Value, width: float) -> int:
+def height_of(lines: int) -> float:
+    """Return the height of a row of so many lines, in points."""
+    return min(_LINE_POINTS * lines + 1, _HIGHEST_ROW_POINTS)
+
+
+def lines_of(value: Value, width: float) -> int:
+    """Return how many lines a wrapped text takes in a column of *width*."""
     if not isinstance(value, str) or not value:
         return 1
-    return sum(_lines(line, (width - 0.7) * _LETTERS_A_UNIT) for line in value.split("\n"))
+    return sum(lines_in(line, (width - 0.7) * _LETTERS_A_UNIT) for line in value.split("\n"))
 
 
 def _length(value: Value | Styled) -> int:
@@ -249,7 +278,7 @@ def _length(value: Value | Styled) -> int:
     return len(f"{value:g}") + 2
 
 
-def _lines(title: str, width: float) -> int:
+def lines_in(title: str, width: float) -> int:
     """Return how many lines a text takes when it breaks between words, and within words that are too long."""
     lines, used = 1, 0.0
     for word in title.split():

@@ -29,7 +29,14 @@ from bayround.window.parts.figure_chips import FigureChips
 from bayround.window.parts.screen import Screen
 from bayround.words import _, counted
 
-_CHIPS = ("age_weeks", "days_since_visit", "growth_cm_week", "days_to_tie", "fruit_to_remove", "picks_kg_next")
+_CHIPS = (
+    "age_weeks",
+    "days_since_visit",
+    "growth_cm_week",
+    "days_to_tie",
+    "fruit_to_remove",
+    "picks_kg_next",
+)
 
 
 class BayScreen(Screen):
@@ -63,9 +70,7 @@ class BayScreen(Screen):
         """Read a bay's season again; *key* is the bay's id."""
         self._bay_id = key or self._bay_id
         farm, bay_id, today = self.desk.farm, self._bay_id, self.desk.today()
-        self.desk.tasks.ask(
-            lambda: season_reading.read(farm, bay_id, today), self._show, self._show_problem
-        )
+        self.desk.tasks.ask(lambda: season_reading.read(farm, bay_id, today), self._show, self._show_problem)
 
     def first_focus(self) -> QWidget:
         """Return the charts, or the button where there is nothing."""

@@ -35,7 +35,9 @@ class ReadingsModel(QAbstractTableModel):
         rows = []
         for record in reversed(season.now.past.visits):
             scout = season.scouts.get(record.visit.scout_id, "")
-            readings = sorted(record.readings.values(), key=lambda item: _order(plants.get(item.marked_plant_id)))
+            readings = sorted(
+                record.readings.values(), key=lambda item: _order(plants.get(item.marked_plant_id))
+            )
             for reading in readings:
                 plant = plants.get(reading.marked_plant_id)
                 start = [words.day(record.day), scout, plant.label if plant else "", _(reading.state.value)]

@@ -89,18 +89,24 @@ class SeasonChart(QWidget):
         season = self._season
         if season is None or not season.weeks:
             painter.setPen(QColor(look.quiet))
-            painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, _("No visit of this planting is finished yet."))
+            painter.drawText(
+                self.rect(), Qt.AlignmentFlag.AlignCenter, _("No visit of this planting is finished yet.")
+            )
             painter.end()
             return
         for number, figure_id in enumerate(PANELS):
             axes = self._axes(number)
-            points = [(day, figures[figure_id]) for day, figures in zip(self._days(), self._figures(), strict=True)]
+            points = [
+                (day, figures[figure_id]) for day, figures in zip(self._days(), self._figures(), strict=True)
+            ]
             band = season.band() if figure_id == "fruit_per_m2" else ()
             chart_painting.panel(painter, axes, points, band, look)
             chart_painting.reading(painter, axes, points[self._week][1], number == self._panel, look, _RIGHT)
         marks = [(item.ended_at.date(), item.active_ingredient) for item in season.now.past.treatments]
         chart_painting.treatments(painter, self._axes(0), self._axes(len(PANELS) - 1), marks, look)
-        chart_painting.time_axis(painter, self._axes(len(PANELS) - 1), [week for week, _f in season.weeks], look)
+        chart_painting.time_axis(
+            painter, self._axes(len(PANELS) - 1), [week for week, _f in season.weeks], look
+        )
         chart_painting.key(painter, self._axes(len(PANELS) - 1), _("shaded: band   ✕ treatment"), look)
         cursor_x = self._axes(0).x(self._days()[self._week])
         painter.setPen(QPen(QColor(look.accent), 2, Qt.PenStyle.DashLine))

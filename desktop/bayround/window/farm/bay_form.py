@@ -14,8 +14,8 @@ from bayround.facts.season import SeasonFacts
 from bayround.window.desk import Desk
 from bayround.window.farm.form import Form
 from bayround.window.farm.many_bays import bays_like
-from bayround.window.farm.plants_part import PlantsPart
 from bayround.window.farm.planting_part import PlantingPart
+from bayround.window.farm.plants_part import PlantsPart
 from bayround.window.parts.amount_field import AmountField
 from bayround.window.parts.day_field import DayField
 from bayround.window.parts.figure_chips import FigureChips
@@ -50,7 +50,9 @@ class BayForm(Form):
     def show_bay(self, house: House, bay: Bay | None, known: SeasonFacts) -> None:
         """Show a bay of a house, or a form for a new one, prefilled from the house's last bay."""
         self._house, self._bay, self._known = house, bay, known
-        there = sorted((item for item in known.bays if item.house_id == house.id), key=lambda item: item.position)
+        there = sorted(
+            (item for item in known.bays if item.house_id == house.id), key=lambda item: item.position
+        )
         like = bay or (there[-1] if there else None)
         self.title.setText(f"{house.name} · {bay.name if bay else _('New bay')}")
         self.name.setText(bay.name if bay else _("B{n}").format(n=len(there) + 1))
@@ -181,9 +183,13 @@ class BayForm(Form):
         if self.many.problem() or not self.many.whole():
             self.notice.say("stop", self.many.problem() or _("How many bays shall be added?"))
             return
-        facts = bays_like(self._typed_bay(), self.planting.typed(self._bay.id), self.many.whole() or 0, self._known)
+        facts = bays_like(
+            self._typed_bay(), self.planting.typed(self._bay.id), self.many.whole() or 0, self._known
+        )
         farm, first = self.desk.farm, facts[0].id
-        self.desk.tasks.change(lambda: setup.add(farm, *facts), lambda _nothing: self._added(first), self._refused)
+        self.desk.tasks.change(
+            lambda: setup.add(farm, *facts), lambda _nothing: self._added(first), self._refused
+        )
 
     def _added(self, first: str) -> None:
         self.desk.tell(counted("{n} bay added.", "{n} bays added.", self.many.whole() or 0))
@@ -204,6 +210,8 @@ class BayForm(Form):
 def standing_planting(known: SeasonFacts, bay: Bay, desk: Desk) -> Planting | None:
     """Return the crop that stands in a bay today, or the one that will next."""
     today = desk.today()
-    there = [item for item in known.plantings if item.bay_id == bay.id and (item.removed_on or today) >= today]
+    there = [
+        item for item in known.plantings if item.bay_id == bay.id and (item.removed_on or today) >= today
+    ]
     current = [item for item in there if item.removed_on is None or item.removed_on > today]
     return min(current, key=lambda item: item.transplanted_on, default=None)

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from bayround.actions import setup
 from bayround.facts.farm import Bay, House, Person
@@ -159,7 +167,11 @@ class FarmScreen(Screen):
         assert self.known is not None
         step = next_step(self.known)
         heading = _("Set the farm up") if step else _("The farm is set up")
-        button = _("&Next: {step}").format(step=text_of(step).split(":")[0].lower()) if step else _("&Key in a round")
+        button = (
+            _("&Next: {step}").format(step=text_of(step).split(":")[0].lower())
+            if step
+            else _("&Key in a round")
+        )
         act = self.add_next if step else (lambda: self.desk.go("visit", ""))
         self.empty.say(heading, steps_text(self.known), button, act)
         self.forms.setCurrentWidget(self.empty)
@@ -177,7 +189,9 @@ class FarmScreen(Screen):
             self.tree.blockSignals(False)
 
     def _form(self) -> Form | None:
-        return next((form for form, area in self._scrolls.items() if area is self.forms.currentWidget()), None)  # type: ignore[return-value]
+        return next(
+            (form for form, area in self._scrolls.items() if area is self.forms.currentWidget()), None
+        )  # type: ignore[return-value]
 
     def _raise(self, form: Form) -> None:
         self.forms.setCurrentWidget(self._scrolls[form])

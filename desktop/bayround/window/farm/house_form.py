@@ -32,7 +32,9 @@ class HouseForm(Form):
         self._build_fields()
         self.paste_button = QPushButton(_("&Paste bays from a spreadsheet"))
         self.paste_button.setToolTip(
-            _("Copy rows with name, rows, length and width (and crop, variety, planted, plants, stems), then press this.")
+            _(
+                "Copy rows with name, rows, length and width (and crop, variety, planted, plants, stems), then press this."
+            )
         )
         self.paste_button.clicked.connect(self._paste)
         both = QHBoxLayout()
@@ -158,7 +160,9 @@ class HouseForm(Form):
     def _add_pasted(self, found: paste.PastedBays) -> None:
         farm, first = self.desk.farm, found.bays[0].id
         self.desk.tasks.change(
-            lambda: setup.add(farm, *found.bays, *found.plantings), lambda _nothing: self._kept(first), self._refused
+            lambda: setup.add(farm, *found.bays, *found.plantings),
+            lambda _nothing: self._kept(first),
+            self._refused,
         )
 
 

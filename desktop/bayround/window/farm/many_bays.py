@@ -12,7 +12,9 @@ from bayround.facts.season import SeasonFacts
 _COUNTED = re.compile(r"^(.*?)([0-9]+)$")
 
 
-def bays_like(bay: Bay, planting: Planting | None, count: int, known: SeasonFacts) -> tuple[Bay | Planting, ...]:
+def bays_like(
+    bay: Bay, planting: Planting | None, count: int, known: SeasonFacts
+) -> tuple[Bay | Planting, ...]:
     """Return *count* new bays behind the last one of the house, each with a planting like *planting*."""
     there = [item for item in known.bays if item.house_id == bay.house_id]
     taken = {item.name.casefold() for item in there}

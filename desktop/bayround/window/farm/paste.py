@@ -64,12 +64,16 @@ def _planting(cells: list[str], row: int, bay: Bay, crops: Crops) -> Planting:
     crop = by_name.get(cells[4].casefold(), cells[4])
     if crop not in crops.profiles:
         known = ", ".join(sorted(profile.name for profile in crops.profiles.values()))
-        raise _wrong(row, _("“{crop}” is no crop this program knows ({known})").format(crop=cells[4], known=known))
+        raise _wrong(
+            row, _("“{crop}” is no crop this program knows ({known})").format(crop=cells[4], known=known)
+        )
     planted = read_day(cells[6])
     if planted is None:
         raise _wrong(row, _("“{text}” is not a date like 2026-08-03").format(text=cells[6]))
     plants = int(_number(cells[7], row, _("plants"), whole=True))
-    stems = int(_number(cells[8], row, _("stems per plant"), whole=True)) if len(cells) > 8 and cells[8] else 2
+    stems = (
+        int(_number(cells[8], row, _("stems per plant"), whole=True)) if len(cells) > 8 and cells[8] else 2
+    )
     return Planting(new_id(), bay.id, crop, cells[5], planted, plants, stems)
 
 

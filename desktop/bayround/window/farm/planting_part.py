@@ -15,7 +15,13 @@ from bayround.window.parts.amount_field import AmountField
 from bayround.window.parts.day_field import DayField
 from bayround.words import _
 
-_TRAINING = ("two stems on strings", "one stem on string", "three stems on strings", "between wires", "untrained")
+_TRAINING = (
+    "two stems on strings",
+    "one stem on string",
+    "three stems on strings",
+    "between wires",
+    "untrained",
+)
 
 
 class PlantingPart(QWidget):
@@ -87,7 +93,11 @@ class PlantingPart(QWidget):
     def problems(self) -> list[str]:
         """Return what is wrong; nothing is asked for where no crop stands."""
         if not self.has_crop:
-            return [_("A crop that stands can't be taken out here; note the day it was removed.")] if self.planting else []
+            return (
+                [_("A crop that stands can't be taken out here; note the day it was removed.")]
+                if self.planting
+                else []
+            )
         found = [text for _label, field, _unit in self.rows() if (text := problem_of(field))]
         if self.planted.day() is None and not self.planted.problem():
             found.append(_("The day of transplanting is needed."))

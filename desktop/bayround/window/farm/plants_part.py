@@ -85,7 +85,12 @@ class PlantsPart(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter in one of the fields does what stands beside it."""
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
-            acts = {self.wanted: self._mark, self.row_field: self.place.setFocus, self.place: self._add, self.why: self._end}
+            acts = {
+                self.wanted: self._mark,
+                self.row_field: self.place.setFocus,
+                self.place: self._add,
+                self.why: self._end,
+            }
             act = acts.get(self.focusWidget())  # type: ignore[call-overload]
             if act is not None:
                 act()
@@ -160,13 +165,19 @@ class PlantsPart(QWidget):
                 _("A plant needs its row (1 to {rows}) and its place in the row.").format(rows=self._bay.rows)
             )
             return
-        if any((plant.row, plant.position) == (row, place) and plant.ended_on is None for plant in self._plants):
-            self._refuse(_("The plant in row {row}, place {place} is marked already.").format(row=row, place=place))
+        if any(
+            (plant.row, plant.position) == (row, place) and plant.ended_on is None for plant in self._plants
+        ):
+            self._refuse(
+                _("The plant in row {row}, place {place} is marked already.").format(row=row, place=place)
+            )
             return
         number = max((plant.number for plant in self._plants), default=0) + 1
         plant = MarkedPlant(new_id(), planting.id, number, row, place, marked_on=self.desk.today())
         farm = self.desk.farm
-        self.desk.tasks.change(lambda: setup.add(farm, plant), lambda _nothing: self._added(), self.notice.refuse)
+        self.desk.tasks.change(
+            lambda: setup.add(farm, plant), lambda _nothing: self._added(), self.notice.refuse
+        )
 
     def _added(self) -> None:
         self.row_field.clear()

@@ -50,7 +50,9 @@ def _fill(layout: QVBoxLayout, job: Job, parent: QWidget) -> None:
     heading = _label(f"{job.kind_text} · {job.bay_name}")
     heading.setFont(theme.scaled(parent.font(), 1.25, bold=True))
     layout.addWidget(heading)
-    layout.addWidget(_label(_("Due {day} · {priority}").format(day=job.due_text, priority=job.priority_text), "quiet"))
+    layout.addWidget(
+        _label(_("Due {day} · {priority}").format(day=job.due_text, priority=job.priority_text), "quiet")
+    )
     layout.addWidget(_label(job.reason))
     if job.blocked_by:
         layout.addWidget(_caution_box(job))

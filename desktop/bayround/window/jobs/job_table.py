@@ -33,7 +33,9 @@ JOB_COLUMNS = (
     JobColumn("Bay", lambda job: job.bay_name),
     JobColumn("Job", lambda job: job.kind_text),
     JobColumn("Hours", lambda job: job.hours.text, right=True),
-    JobColumn("Stopped by", lambda job: f"✕ {job.blocked_text}" if job.blocked_by else words.MISSING, widest=160),
+    JobColumn(
+        "Stopped by", lambda job: f"✕ {job.blocked_text}" if job.blocked_by else words.MISSING, widest=160
+    ),
     JobColumn("State", lambda job: job.state_text),
     JobColumn("Given to", lambda job: job.assigned_to or words.MISSING),
     JobColumn("Reason", lambda job: job.reason, widest=640),

@@ -6,7 +6,15 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSplitter, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QSplitter,
+    QStackedLayout,
+    QVBoxLayout,
+    QWidget,
+)
 
 from bayround.actions import jobs as job_actions
 from bayround.actions import week as week_actions
@@ -164,7 +172,9 @@ class JobsScreen(Screen):
     def _skip(self) -> None:
         job = self.job
         if job is not None:
-            self.form.ask_reason(lambda answer: self._keep(job_actions.skip, job, self._moment(), answer.words))
+            self.form.ask_reason(
+                lambda answer: self._keep(job_actions.skip, job, self._moment(), answer.words)
+            )
 
     def _moment(self) -> Moment:
         return Moment(self.desk.today(), self.desk.now(), self.desk.person_id)
@@ -188,8 +198,6 @@ class JobsScreen(Screen):
 
     def _first_button(self) -> QPushButton:
         return self.buttons["give"]
-
-
 
 
 def _with_gap(part: QWidget, left: int = 0, right: int = 0) -> QWidget:

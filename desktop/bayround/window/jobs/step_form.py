@@ -7,7 +7,16 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from bayround.actions.jobs import Job
 from bayround.facts.farm import Person
@@ -75,9 +84,9 @@ class StepForm(QFrame):
         parts: list[QWidget] = [self.hours]
         title = _("Done: how many hours did it take?")
         if job.blocked_by:
-            title = _("This job is stopped: {why}. If it was done all the same, write why; that is kept.").format(
-                why=job.blocked_text
-            )
+            title = _(
+                "This job is stopped: {why}. If it was done all the same, write why; that is kept."
+            ).format(why=job.blocked_text)
             self._words(_("Why it was done before the interval had passed"))
             parts.append(self.words)
         self._open(title, act, *parts)

@@ -177,7 +177,8 @@ class BayTableModel(QAbstractTableModel):
         figure = self.figure_at(index)
         if figure is None:
             return "\n".join(bay_week.warnings) or None
-        return figure.missing or f"{figure.text_with_unit} ({figure.interval_text or figure.label})"
+        said = " ".join(part for part in (figure.text_with_unit, figure.says) if part)
+        return figure.missing or f"{said} ({figure.interval_text or figure.label})"
 
     @staticmethod
     def _bold(column: Column, bay_week: BayWeek) -> bool:

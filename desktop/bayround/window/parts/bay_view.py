@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QHeaderView, QLineEdit, QT
 
 from bayround.week.columns import FRUIT, HEIGHTS, PESTS, WEEDS
 from bayround.week.snapshot import BayWeek, WeekSnapshot
+from bayround.window import theme
 from bayround.window.parts.bay_table import BayTableModel, columns_of
 from bayround.window.parts.explain import explain
 from bayround.words import _
@@ -23,7 +24,8 @@ _VIEWS = (
 
 
 _WIDEST = 240
-_NARROWEST = 88  # as far as texts of the overview give way to fit beside the map; tool tips hold the rest
+_NARROWEST = 92
+_GIVE_WAY = ("incidence_of", "house", "load_verdict")  # to fit beside the map; tool tips hold the rest
 
 
 class _Table(QTableView):
@@ -137,29 +139,29 @@ class BayView(QWidget):
     def _fit(self) -> None:
         header_font = self.table.horizontalHeader().font()
         measure, head = QFontMetrics(self.table.font()), QFontMetrics(header_font)
+        bold = QFontMetrics(theme.scaled(self.table.font(), 1.0, bold=True))
         self.table.verticalHeader().setDefaultSectionSize(measure.height() + 8)
         self._natural = []
         for section in range(self.model.columnCount()):
+            column = self.model.column(section)
             title = str(self.model.headerData(section, Qt.Orientation.Horizontal))
             widest = max(head.horizontalAdvance(line) for line in title.split("\n")) + 4
             for row in range(min(self.model.rowCount(), 300)):
                 text = self.model.data(self.model.index(row, section)) or ""
-                widest = max(widest, measure.horizontalAdvance(text) * 106 // 100)
-            self._natural.append(min(widest + 14, _WIDEST))
+                widest = max(widest, (bold if column.right else measure).horizontalAdvance(text) + 2)
+            self._natural.append(min(widest + (14 if column.right else 18), _WIDEST))
         self._give_way()
 
     def _give_way(self) -> None:
-        """Make the widest texts of the overview narrower until all of its columns find room."""
+        """Make texts of the overview narrower until all of its columns find room."""
         widths = list(self._natural)
-        if self.columns.currentData() == "overview":
-            texts = [place for place in range(len(widths)) if not self.model.column(place).right]
+        if self.columns.currentData() == "overview" and widths:
             too_much = sum(widths) - self.table.viewport().width()
-            while too_much > 0 and texts:
-                widest = max(texts, key=lambda place: widths[place])
-                if widths[widest] <= _NARROWEST:
-                    break
-                widths[widest] -= 1
-                too_much -= 1
+            for column_id in _GIVE_WAY:
+                place = next(at for at in range(len(widths)) if self.model.column(at).id == column_id)
+                given = max(0, min(too_much, widths[place] - _NARROWEST))
+                widths[place] -= given
+                too_much -= given
         for section, width in enumerate(widths):
             self.table.setColumnWidth(section, width)
 

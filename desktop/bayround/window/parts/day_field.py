@@ -47,7 +47,9 @@ class DayField(QLineEdit):
         if not text:
             return _("{name} is needed.").format(name=self.name) if self.needed else ""
         if read_day(text) is None:
-            return _("{name}: “{text}” is not a date; write it like 2026-08-03.").format(name=self.name, text=text)
+            return _("{name}: “{text}” is not a date; write it like 2026-08-03.").format(
+                name=self.name, text=text
+            )
         return ""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -23,11 +23,11 @@ class FlowLayout(QLayout):
         """Return how many parts there are."""
         return len(self._items)
 
-    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def itemAt(self, index: int) -> QLayoutItem | None:
         """Return one part."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
-    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def takeAt(self, index: int) -> QLayoutItem | None:
         """Give one part away."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
@@ -58,7 +58,8 @@ class FlowLayout(QLayout):
         """Return the size of the largest part."""
         sizes = [item.minimumSize() for item in self._items]
         return QSize(
-            max((size.width() for size in sizes), default=0), max((size.height() for size in sizes), default=0)
+            max((size.width() for size in sizes), default=0),
+            max((size.height() for size in sizes), default=0),
         )
 
     def _place(self, rect: QRect, move: bool) -> int:

@@ -42,8 +42,9 @@ class Notice(QFrame):
     @property
     def answers(self) -> list[QPushButton]:
         """The buttons shown now."""
-        items = (self._buttons.itemAt(place).widget() for place in range(self._buttons.count()))
-        return [button for button in items if isinstance(button, QPushButton)]
+        items = (self._buttons.itemAt(place) for place in range(self._buttons.count()))
+        widgets = (item.widget() for item in items if item is not None)
+        return [button for button in widgets if isinstance(button, QPushButton)]
 
     def say(self, kind: str, text: str, answers: Sequence[Answer] = ()) -> None:
         """Show a text with buttons; the first button takes the keyboard."""
@@ -85,5 +86,3 @@ class Notice(QFrame):
             if button is not None:
                 button.hide()
                 button.deleteLater()
-
-

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFontMetrics
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QFontMetrics, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from bayround import words
 from bayround.facts.rounds import VisitState
@@ -28,6 +28,7 @@ class BayBar(QWidget):
         self.name = QLabel()
         self.name.setFont(theme.scaled(self.font(), 1.35, bold=True))
         self.about = QLabel()
+        self._about = ""
         self.about.setObjectName("quiet")
         self.advance = QPushButton(_("Move on by itself"))
         self.advance.setCheckable(True)
@@ -45,6 +46,9 @@ class BayBar(QWidget):
         for button in (self.advance, self.finish):
             button.setMinimumWidth(bold.horizontalAdvance(button.text()) + 32)
             button.setAccessibleName(button.text())
+        for label in (self.name, self.about):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+            label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         text = QVBoxLayout()
         text.setSpacing(0)
         text.addWidget(self.name)
@@ -54,6 +58,15 @@ class BayBar(QWidget):
         layout.addLayout(text, 1)
         layout.addWidget(self.advance, 0, Qt.AlignmentFlag.AlignBottom)
         layout.addWidget(self.finish, 0, Qt.AlignmentFlag.AlignBottom)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cut the text anew."""
+        super().resizeEvent(event)
+        self._cut()
+
+    def _cut(self) -> None:
+        metrics, width = self.about.fontMetrics(), self.about.width()
+        self.about.setText(metrics.elidedText(self._about, Qt.TextElideMode.ElideRight, width))
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show which bay is open."""
@@ -69,5 +82,7 @@ class BayBar(QWidget):
             if sheet.last_visit_on
             else _("first visit"),
         ]
-        self.about.setText(" · ".join(part for part in parts if part) + (_(" · finished") if done else ""))
+        self._about = " · ".join(part for part in (*parts, _("finished") if done else "") if part)
+        self.about.setToolTip(self._about)
+        self._cut()
         self.finish.setEnabled(not done)

@@ -32,12 +32,14 @@ class CellDelegate(QStyledItemDelegate):
     """One for each grid.
 
     Signals:
-        go_on: the open editor is to be kept and left: the `Step` to take, and a digit for the next cell.
+        go_on: the open editor is to be kept and left by a `Step`.
+        complete: the number can't go on; carries a digit for the next cell, or nothing.
         give_up: the open editor is to be closed, its text dropped; true: and then one cell back.
         left: focus went elsewhere; the text is to be kept.
     """
 
-    go_on = Signal(object, str)
+    go_on = Signal(object)
+    complete = Signal(str)
     give_up = Signal(bool)
     left = Signal()
 
@@ -47,7 +49,7 @@ class CellDelegate(QStyledItemDelegate):
         takes = model.takes(index)
         if takes is Takes.NUMBER:
             editor = NumberEditor(model.rule(index), parent)
-            editor.complete.connect(lambda carried: self.go_on.emit(Step.NEXT, carried))
+            editor.complete.connect(self.complete)
             return editor
         if takes is Takes.TEXT:
             line = QLineEdit(parent)
@@ -109,11 +111,11 @@ class CellDelegate(QStyledItemDelegate):
         elif modifiers & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier):
             return False
         elif key == Key.Key_Backtab or (key in _NEXT and modifiers & Qt.KeyboardModifier.ShiftModifier):
-            self.go_on.emit(Step.BACK, "")
+            self.go_on.emit(Step.BACK)
         elif key in _NEXT:
-            self.go_on.emit(Step.NEXT, "")
+            self.go_on.emit(Step.NEXT)
         elif key in (Key.Key_Up, Key.Key_Down) or (key in _ARROWS and typing):
-            self.go_on.emit(_ARROWS[key], "")
+            self.go_on.emit(_ARROWS[key])
         elif key == Key.Key_Backspace and number and not editor.text():
             self.give_up.emit(True)
         else:

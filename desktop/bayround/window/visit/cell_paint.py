@@ -24,7 +24,8 @@ def paint_cell(painter: QPainter, option: QStyleOptionViewItem, look: CellLook, 
     if look.faint and not look.shut:
         painter.setFont(theme.scaled(option.font, _FAINT_SIZE))
         painter.setPen(QColor(colours.quiet))
-        painter.drawText(inside, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, look.faint)
+        faint = painter.fontMetrics().elidedText(look.faint, Qt.TextElideMode.ElideRight, inside.width())
+        painter.drawText(inside, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, faint)
     font = QFont(option.font)
     font.setBold(not look.shut and not look.words)
     painter.setFont(font)

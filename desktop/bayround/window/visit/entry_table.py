@@ -13,6 +13,7 @@ from bayround.window.parts.number_editor import NumberEditor
 from bayround.window.parts.number_entry import can_stand, plain_digits
 from bayround.window.visit.cell_delegate import CellDelegate
 from bayround.window.visit.entry_model import EntryModel, Takes
+from bayround.window.visit.table_looks import fit_headings
 from bayround.words import _
 
 
@@ -21,13 +22,14 @@ class EntryTable(QTableView):
 
     Signals:
         said: a quiet line for the person.
-        past_end, before_start: Enter (or Tab) went past the last cell, Shift+Tab before the first.
+        past_end: Enter, Tab or (true) a number that moved on by itself went past the last cell.
+        before_start: Shift+Tab went before the first.
         undo_wanted, paste_wanted: Ctrl+Z; the clipboard's text on Ctrl+V.
         at_cell: the current cell changed.
     """
 
     said = Signal(str)
-    past_end = Signal()
+    past_end = Signal(bool)
     before_start = Signal()
     undo_wanted = Signal()
     paste_wanted = Signal(str)
@@ -40,6 +42,7 @@ class EntryTable(QTableView):
         """Whether complete numbers move on by themselves."""
         self.shares: tuple[int, ...] = ()
         """Widths of the columns in parts of the whole; without them all are even."""
+        self._enter_is_spent = False
         self._delegate = CellDelegate(self)
         self.setItemDelegate(self._delegate)
         self.setModel(model)
@@ -49,7 +52,8 @@ class EntryTable(QTableView):
         self.setTabKeyNavigation(True)
         self.setWordWrap(False)
         self._set_sizes()
-        self._delegate.go_on.connect(self.leave_editor)
+        self._delegate.go_on.connect(self.step)
+        self._delegate.complete.connect(self._move_on)
         self._delegate.give_up.connect(self._give_up)
         self._delegate.left.connect(self.commit_open)
         model.modelAboutToBeReset.connect(self.commit_open)
@@ -72,17 +76,19 @@ class EntryTable(QTableView):
         down, across = self.verticalHeader(), self.horizontalHeader()
         down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         down.setDefaultSectionSize(max(24, self.fontMetrics().height() + 8))
+        down.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         down.setStyleSheet("QHeaderView::section { border-bottom: 1px solid palette(mid); }")
         across.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         across.setHighlightSections(False)
         across.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Share the width out among the columns."""
+        """Share the width out among the columns; headings get smaller where they would be cut."""
         super().resizeEvent(event)
         whole, width = sum(self.shares), self.viewport().width()
         for column, share in enumerate(self.shares):
             self.setColumnWidth(column, width * share // whole)
+        fit_headings(self)
 
     def commit_open(self) -> bool:
         """Keep what stands in the open editor; false when the number is refused and it stays open."""
@@ -93,12 +99,21 @@ class EntryTable(QTableView):
             self.said.emit(editor.refusal())
         return False
 
-    def leave_editor(self, step: Step, carried: str = "") -> None:
-        """Keep the open number, go a step, and begin the next cell with *carried*."""
-        if self.commit_open() and self.step(step) and carried:
-            self._begin(carried)
+    def _move_on(self, carried: str) -> None:
+        """A number is complete: on to the next cell, which begins with *carried*."""
+        if not self.commit_open():
+            return
+        if self.step(Step.NEXT, by_itself=True):
+            if carried:
+                self._begin(carried)
+            else:
+                self.expect_enter()
 
-    def step(self, step: Step) -> bool:
+    def expect_enter(self) -> None:
+        """The number before moved on by itself: an Enter that follows belongs to it and does not move again."""
+        self._enter_is_spent = True
+
+    def step(self, step: Step, by_itself: bool = False) -> bool:
         """Go to another cell; false at the end (told by signal) or while a refused number stands open."""
         if not self.commit_open():
             return False
@@ -106,7 +121,10 @@ class EntryTable(QTableView):
         if step in (Step.NEXT, Step.BACK):
             target = self._along_the_walk(index, 1 if step is Step.NEXT else -1)
             if not target.isValid():
-                (self.past_end if step is Step.NEXT else self.before_start).emit()
+                if step is Step.NEXT:
+                    self.past_end.emit(by_itself)
+                else:
+                    self.before_start.emit()
                 return False
         else:
             rows, columns = step.value
@@ -152,6 +170,7 @@ class EntryTable(QTableView):
     def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
         """Tell where the person is."""
         super().currentChanged(current, previous)
+        self._enter_is_spent = False
         self.at_cell.emit(current)
 
     def hideEvent(self, event: QHideEvent) -> None:
@@ -171,6 +190,9 @@ class EntryTable(QTableView):
             super().keyPressEvent(event)
             return
         event.accept()
+        spent, self._enter_is_spent = self._enter_is_spent, False
+        if spent and wanted is GridKey.NEXT:
+            return
         is_text = self.entries.takes(self.currentIndex()) is Takes.TEXT
         signs = (GridKey.NO_VALUE, GridKey.SAME_AS_ABOVE, GridKey.SAME_AS_LAST)
         if wanted is GridKey.TYPED or (is_text and wanted in signs):

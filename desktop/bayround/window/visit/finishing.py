@@ -71,10 +71,11 @@ class Finishing(QObject):
         ]
         empty = hand.empty_cells()
         if empty:
-            text = counted("{n} cell is still empty", "{n} cells are still empty", len(empty))
-            items.append(
-                ReviewItem(_("{what}; K leaves them out.").format(what=text), None, hand.cell(*empty[0]))
+            one, many = (
+                "{n} cell is still empty; K leaves it so.",
+                "{n} cells are still empty; K leaves them so.",
             )
+            items.append(ReviewItem(counted(one, many, len(empty)), None, hand.cell(*empty[0])))
         for name, model in self._page.sections.models.items():
             for row in model.half_typed:
                 text = _("{name} is half typed; K drops it.").format(name=model.name_of(model.rows[row]))

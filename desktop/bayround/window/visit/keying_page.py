@@ -18,11 +18,13 @@ from bayround.window.visit.record_row import Record
 from bayround.window.visit.review import Review
 from bayround.window.visit.sections import Sections
 from bayround.window.visit.sheet_in_hand import Cell, CellChange
+from bayround.window.visit.table_looks import height_for
 from bayround.window.visit.undo import UndoStep, UndoSteps
 from bayround.window.visit.visit_work import VisitWork
 from bayround.words import _
 
-ROWS_IN_SIGHT = 12
+ROWS_IN_SIGHT, ROWS_IN_SIGHT_LARGE = 12, 7
+LARGE_ROW = 26
 KEYS = "+ as last visit   * as above   − no value   S skipped   X dead   F6 next part"
 
 
@@ -46,7 +48,6 @@ class KeyingPage(QWidget):
         self._connect()
 
     def _lay_out(self) -> None:
-        self.grid.verticalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
@@ -61,7 +62,7 @@ class KeyingPage(QWidget):
         for place, table in enumerate(tables):
             table.said.connect(self.message.say)
             table.undo_wanted.connect(self.take_back)
-            table.past_end.connect(lambda after=ring[place + 1]: self.enter(after))
+            table.past_end.connect(lambda by_itself, after=ring[place + 1]: self.enter(after, by_itself))
             if place:
                 table.before_start.connect(lambda before=ring[place - 1]: self.enter(before))
         self.grid.at_cell.connect(self._hint)
@@ -103,11 +104,11 @@ class KeyingPage(QWidget):
             self._hint(self.grid.currentIndex())
 
     def _fit_grid(self, plants: int) -> None:
-        """Twelve plants are in sight whatever the window; more where there is room."""
-        row_height, frame = self.grid.verticalHeader().defaultSectionSize(), 6
-        head = self.grid.horizontalHeader().sizeHint().height()
-        self.grid.setMinimumHeight(head + min(plants, ROWS_IN_SIGHT) * row_height + frame)
-        self.grid.setMaximumHeight(head + plants * row_height + frame)
+        """Twelve plants are in sight in a small window (fewer in large type), more where there is room."""
+        large = self.grid.verticalHeader().defaultSectionSize() > LARGE_ROW
+        in_sight = ROWS_IN_SIGHT_LARGE if large else ROWS_IN_SIGHT
+        self.grid.setMinimumHeight(height_for(self.grid, min(plants, in_sight)))
+        self.grid.setMaximumHeight(height_for(self.grid, plants))
 
     def to_first_empty(self) -> None:
         """Go to the first cell that is still asked for."""
@@ -134,10 +135,12 @@ class KeyingPage(QWidget):
         """Whether the review is shown."""
         return self._lower.currentWidget() is self.review
 
-    def enter(self, part: QWidget) -> None:
-        """Go to a part by keyboard."""
+    def enter(self, part: QWidget, by_itself: bool = False) -> None:
+        """Go to a part by keyboard, or because the last number of the part before was complete."""
         if isinstance(part, EntryTable):
             part.arrive()
+            if by_itself:
+                part.expect_enter()
         else:
             part.setFocus(Qt.FocusReason.OtherFocusReason)
 

@@ -19,6 +19,7 @@ class MessageLine(QWidget):
         self._hint = ""
         self._hint_is_newer = False
         self._whole = ""
+        self._quiet = True
         self._fresh = QTimer(self)
         self._fresh.setSingleShot(True)
         self._fresh.setInterval(STAYS_MS)
@@ -68,10 +69,13 @@ class MessageLine(QWidget):
         self._label.style().polish(self._label)
         self._label.setToolTip(text)
         self._label.setAccessibleName(text)
-        self._keys.setVisible(quiet)
+        self._quiet = quiet
         self._cut()
 
     def _cut(self) -> None:
-        keys = self._keys.sizeHint().width() + 8 if not self._keys.isHidden() else 0
-        room = max(0, self.width() - keys - 8)
-        self._label.setText(self._label.fontMetrics().elidedText(self._whole, Qt.TextElideMode.ElideRight, room))
+        keys = self._keys.sizeHint().width() + 8
+        self._keys.setVisible(self._quiet and 2 * keys < self.width())
+        room = max(0, self.width() - (keys if self._keys.isVisibleTo(self) else 0) - 8)
+        self._label.setText(
+            self._label.fontMetrics().elidedText(self._whole, Qt.TextElideMode.ElideRight, room)
+        )

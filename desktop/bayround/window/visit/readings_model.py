@@ -84,7 +84,7 @@ class ReadingsModel(EntryModel):
         field = self.hand.field(section)
         if role == Qt.ItemDataRole.ToolTipRole:
             return _(field.hint)
-        return f"{_(field.label)}\n{field.unit or _('number')}"
+        return f"{_(field.label)}\n{field.unit}"
 
     def index_of(self, cell: Cell) -> QModelIndex:
         """Return where a cell stands; invalid when it is not on the sheet."""

@@ -154,7 +154,9 @@ class RecordModel(EntryModel):
         takes = self.takes(index)
         if takes is Takes.NOTHING:
             shut = _("This bay is finished; its numbers are changed through a correction.")
-            self.said.emit(shut if self.shut else _("Nothing can be typed in this cell; Enter goes to the next."))
+            self.said.emit(
+                shut if self.shut else _("Nothing can be typed in this cell; Enter goes to the next.")
+            )
             return False
         if takes is Takes.NUMBER and value is not None:
             why = refusal(float(value), self.rule(index))

@@ -52,6 +52,7 @@ class VisitScreen(Screen):
         self._pages = QStackedWidget()
         for part in (self.page, self.start_form, self.empty):
             self._pages.addWidget(part)
+        self._pages.currentChanged.connect(lambda _page: self._panel_beside_bay())
         self._lay_out()
         self._connect()
 
@@ -125,8 +126,8 @@ class VisitScreen(Screen):
         """Walk and panel take a share of the width, within what can be read."""
         super().resizeEvent(event)
         letter, width = self.fontMetrics().averageCharWidth(), self.width()
-        self._left.setFixedWidth(max(22 * letter, min(32 * letter, width * 14 // 100)))
-        self.panel.setFixedWidth(max(32 * letter, min(46 * letter, width * 19 // 100)))
+        self._left.setFixedWidth(max(19 * letter, min(32 * letter, width * 14 // 100)))
+        self.panel.setFixedWidth(max(27 * letter, min(46 * letter, width * 19 // 100)))
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Another page is shown: nothing that was typed is lost."""
@@ -223,6 +224,9 @@ class VisitScreen(Screen):
                 _("No crop stands in any bay on this day."), _("Enter the plantings under Farm first.")
             )
         self.walk.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _panel_beside_bay(self) -> None:
+        self.panel.setVisible(self._pages.currentWidget() is self.page)
 
     # -- one bay ------------------------------------------------------------------------------------------
 

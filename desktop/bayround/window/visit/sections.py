@@ -12,6 +12,7 @@ from bayround.window.visit.checks_model import ChecksModel
 from bayround.window.visit.entry_table import EntryTable
 from bayround.window.visit.note_box import NoteBox
 from bayround.window.visit.record_model import RecordModel
+from bayround.window.visit.table_looks import height_for
 from bayround.window.visit.weeds_model import WeedsModel
 from bayround.words import _
 
@@ -39,7 +40,6 @@ class Sections(QWidget):
         _add(right, _("Weeds"), self.weeds, 0)
         _add(right, _("Note"), self.note, 1)
         row_height = self.weeds.verticalHeader().defaultSectionSize()
-        self.weeds.setMinimumHeight(self.weeds.horizontalHeader().sizeHint().height() + row_height + 5)
         self.note.setMinimumHeight(row_height + 12)
         self.note.setMaximumHeight(4 * row_height)
         for column in (left, right):
@@ -54,14 +54,10 @@ class Sections(QWidget):
         """Show what a visit holds; rows in *waiting* keep what was typed."""
         for name, model in self.models.items():
             model.show(sheet, waiting)
-            self._fit(self.tables[name], max(model.rowCount(), 3 if name == "cards" else 1))
+            table = self.tables[name]
+            table.setMinimumHeight(height_for(table, 1))
+            table.setMaximumHeight(height_for(table, max(model.rowCount(), 3 if name == "cards" else 1)))
         self.note.show_sheet(sheet, note_waits)
-
-    @staticmethod
-    def _fit(table: EntryTable, rows: int) -> None:
-        """No table is taller than its rows."""
-        head = table.horizontalHeader().sizeHint().height()
-        table.setMaximumHeight(head + rows * table.verticalHeader().defaultSectionSize() + 5)
 
     def show_not_saved(self, ids: set[str]) -> None:
         """Mark the rows that could not be saved yet."""
@@ -100,7 +96,5 @@ def _table(model: RecordModel, name: str, shares: tuple[int, ...]) -> EntryTable
     table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     across = table.horizontalHeader()
     across.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-    points = theme.scaled(table.font(), 0.86).pointSizeF()
-    across.setStyleSheet(f"QHeaderView::section {{ padding: 2px 4px; font-size: {points:.1f}pt; }}")
     table.shares = shares
     return table

@@ -13,7 +13,6 @@ from bayround.window.visit.panel_paint import LINE, PanelDelegate
 from bayround.words import _
 
 
-
 class PanelModel(QAbstractListModel):
     """The lines of the panel."""
 

@@ -161,7 +161,9 @@ class VisitWork(QObject):
         def one(cell: Cell, value: float | None) -> Callable[[], object]:
             return lambda: rounds.save_cell(farm, visit_id, cell[0], cell[1], value)
 
-        works: dict[Hashable, Callable[[], object]] = {("cell", visit_id, change.cell): one(change.cell, change.after) for change in changes}
+        works: dict[Hashable, Callable[[], object]] = {
+            ("cell", visit_id, change.cell): one(change.cell, change.after) for change in changes
+        }
         if len(changes) == 1:
             self.keeper.keep(*next(iter(works.items())))
         else:

@@ -189,6 +189,7 @@ class _WalkDelegate(QStyledItemDelegate):
         painter.drawText(inside, Qt.AlignmentFlag.AlignLeft | middle, name)
         view = option.widget
         if view is not None and view.hasFocus() and option.state & QStyle.StateFlag.State_HasFocus:
+            painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(QColor(colours.accent), 2))
             painter.drawRect(QRectF(rect).adjusted(1, 1, -2, -2))
         painter.restore()

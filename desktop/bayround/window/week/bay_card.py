@@ -40,7 +40,9 @@ class BayCard(QFrame):
         self.title.setText(f"{seen.house.name} · {seen.bay.name}")
         planting = seen.planting
         age = seen.figures["age_weeks"].text_with_unit
-        self.crop.setText(f"{seen.crop_name} {planting.variety}, {age}" if planting else _("No crop stands in it"))
+        self.crop.setText(
+            f"{seen.crop_name} {planting.variety}, {age}" if planting else _("No crop stands in it")
+        )
         lines = [_job_line(job.priority, job.kind_text, job.due_text, job.blocked_text) for job in seen.jobs]
         more = len(lines) - _JOBS_SHOWN
         shown = lines[:_JOBS_SHOWN] + ([_("and {n} more under Jobs").format(n=more)] if more > 0 else [])

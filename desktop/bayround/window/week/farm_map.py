@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import (
+    QFontMetricsF,
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from bayround.week.snapshot import BayWeek
@@ -91,7 +99,9 @@ class FarmMap(QWidget):
         map_painting.ground(painter, QRectF(self.rect()), look, self.hasFocus())
         house_names = {seen.house.id: seen.house for seen in self._bays.values()}
         for house_id, box in self._plan.houses.items():
-            map_painting.house(painter, view.box(box), house_names[house_id], look, self._name_room(view, house_id))
+            map_painting.house(
+                painter, view.box(box), house_names[house_id], look, self._name_room(view, house_id)
+            )
         for bay_id, box in self._plan.bays.items():
             seen = self._bays[bay_id]
             map_painting.bay(painter, view.box(box), seen, self._measure, self._classes, look)
@@ -138,7 +148,10 @@ class FarmMap(QWidget):
         """Return in words what the map shows of a bay."""
         figure = self._measure.figure(seen)
         value = figure.text_with_unit if figure.value is not None else figure.missing
-        lines = [f"{seen.house.name} · {seen.bay.name}", f"{_(self._measure.title)}: {value} {figure.says}".strip()]
+        lines = [
+            f"{seen.house.name} · {seen.bay.name}",
+            f"{_(self._measure.title)}: {value} {figure.says}".strip(),
+        ]
         lines += [f"{job.kind_text}: {job.due_text}" for job in seen.jobs]
         return "\n".join(lines)
 

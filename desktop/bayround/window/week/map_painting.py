@@ -161,7 +161,12 @@ def scale_and_north(painter: QPainter, field: QRectF, view: View, look: Colours)
     painter.setBrush(QColor(look.quiet))
     painter.setPen(Qt.PenStyle.NoPen)
     top = base - line * 0.9
-    arrow = [QPointF(middle, top), QPointF(middle - 6, top + 16), QPointF(middle, top + 12), QPointF(middle + 6, top + 16)]
+    arrow = [
+        QPointF(middle, top),
+        QPointF(middle - 6, top + 16),
+        QPointF(middle, top + 12),
+        QPointF(middle + 6, top + 16),
+    ]
     painter.drawPolygon(QPolygonF(arrow))
     painter.setPen(QColor(look.quiet))
     painter.drawText(QPointF(middle - 24, top + 14), _("N"))
@@ -171,7 +176,12 @@ def _names(
     painter: QPainter, place: QRectF, name: str, value: str, ink: QColor, plate: QColor | None
 ) -> None:
     painter.save()
-    for factor, rows in ((1.0, [name, value]), (1.0, [f"{name}  {value}"]), (0.85, [name, value]), (0.85, [value])):
+    for factor, rows in (
+        (1.0, [name, value]),
+        (1.0, [f"{name}  {value}"]),
+        (0.85, [name, value]),
+        (0.85, [value]),
+    ):
         font = theme.scaled(painter.font(), factor)
         measure = QFontMetricsF(font)
         line = measure.height()

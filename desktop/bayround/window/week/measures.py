@@ -63,7 +63,9 @@ class Classes:
         """Return the classes as a legend names them, ``10 to 15``."""
         places = 0 if float(self.step).is_integer() and float(self.low).is_integer() else 1
         bounds = [words.number(self.low + self.step * place, places) for place in range(STEPS + 1)]
-        return tuple(_("{low} to {high}").format(low=bounds[place], high=bounds[place + 1]) for place in range(STEPS))
+        return tuple(
+            _("{low} to {high}").format(low=bounds[place], high=bounds[place + 1]) for place in range(STEPS)
+        )
 
 
 def classes_for(amounts: Sequence[float]) -> Classes:

@@ -107,7 +107,7 @@ class WeekScreen(Screen):
         split.addWidget(right)
         split.setStretchFactor(0, 4)
         split.setStretchFactor(1, 6)
-        split.setSizes([384, 784])
+        split.setSizes([356, 812])
         split.setChildrenCollapsible(False)
         top = QHBoxLayout()
         top.setSpacing(16)

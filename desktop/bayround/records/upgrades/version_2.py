@@ -1,0 +1,99 @@
+"""The tables that version 2 added. Never edited: files of that version are out there.
+
+They stand beside the tables of version 1, which they refer to.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import Index, MetaData, Table, UniqueConstraint
+
+from bayround.records.upgrades import version_1
+from bayround.records.upgrades.version_1 import (
+    _NAMES,
+    _above_zero,
+    _day,
+    _instant,
+    _key,
+    _not_empty,
+    _not_negative,
+    _number,
+    _one_of,
+    _ref,
+    _rule,
+    _text,
+    _whole,
+)
+
+metadata = MetaData(naming_convention=_NAMES)
+for _earlier in version_1.metadata.sorted_tables:
+    _earlier.to_metadata(metadata)
+
+_CONDITIONS = ("not looked at", "good", "fault")
+_DESIGNS = ("completely randomised", "randomised blocks", "split plot", "no replication")
+_KINDS_OF_COST = ("materials", "labour", "treatments", "cover", "structure", "other")
+
+ADDED = (
+    "forecast", "house_check", "trial", "trial_plot", "cost", "price", "wage_rate", "import_batch",
+    "imported_row", "import_layout", "person_pin",
+)  # fmt: skip
+
+Table(
+    "forecast", metadata, _key(), _ref("planting_id", "planting"), _day("made_on"), _text("for_week"),
+    _number("fruit"), _number("fruit_low"), _number("fruit_high"), _number("kg"), _number("kg_low"),
+    _number("kg_high"), _number("level"), _number("bias_factor"),
+    UniqueConstraint("planting_id", "made_on", "for_week"),
+    *_not_negative("fruit", "fruit_low", "fruit_high", "kg", "kg_low", "kg_high"),
+    *_above_zero("level", "bias_factor"),
+)  # fmt: skip
+Table(
+    "house_check", metadata, _key(), _ref("house_id", "house"), _day("checked_on"), _text("part"),
+    _text("condition"), _ref("checked_by_id", "person", optional=True), _text("note"),
+    *_not_empty("part"), _one_of("condition", _CONDITIONS), Index(None, "house_id", "checked_on"),
+)  # fmt: skip
+Table(
+    "trial", metadata, _key(), _text("name"), _text("question"), _text("design"), _text("main_factor"),
+    _text("measure"), _day("started_on"), _text("sub_factor"), _text("measure_unit"),
+    _day("ended_on", optional=True), _whole("seed", optional=True), _text("note"),
+    *_not_empty("name", "main_factor"), _one_of("design", _DESIGNS),
+    _rule("ended_after_start", "ended_on >= started_on"),
+)  # fmt: skip
+Table(
+    "trial_plot", metadata, _key(), _ref("trial_id", "trial"), _text("name"), _text("main_level"),
+    _text("sub_level"), _text("block"), _ref("bay_id", "bay", optional=True),
+    _whole("first_row", optional=True), _whole("last_row", optional=True), _number("value", optional=True),
+    _text("note"), UniqueConstraint("trial_id", "name"), *_not_empty("name", "main_level"),
+    *_above_zero("first_row"), _rule("rows_in_order", "first_row <= last_row"), Index(None, "bay_id"),
+)  # fmt: skip
+Table(
+    "cost", metadata, _key(), _day("spent_on"), _text("kind"), _text("what"), _whole("amount_hundredths"),
+    _ref("bay_id", "bay", optional=True), _ref("house_id", "house", optional=True),
+    _number("life_years", optional=True), _text("note"),
+    _one_of("kind", _KINDS_OF_COST), *_not_empty("what"), *_above_zero("life_years"), Index(None, "spent_on"),
+)  # fmt: skip
+Table(
+    "price", metadata, _key(), _day("valid_from"), _text("crop"), _whole("per_kg_hundredths"),
+    _text("grade"), _text("colour"), *_not_empty("crop"), *_not_negative("per_kg_hundredths"),
+    UniqueConstraint("valid_from", "crop", "grade", "colour"),
+)  # fmt: skip
+Table(
+    "wage_rate", metadata, _key(), _day("valid_from"), _whole("per_hour_hundredths"),
+    *_not_negative("per_hour_hundredths"), UniqueConstraint("valid_from"),
+)  # fmt: skip
+Table(
+    "import_batch", metadata, _key(), _text("kind"), _text("file_name"), _text("file_digest"),
+    _instant("imported_at"), _ref("person_id", "person", optional=True), _whole("rows"),
+    _instant("taken_back_at", optional=True), *_not_empty("kind"), *_not_negative("rows"),
+    Index(None, "file_digest"),
+)  # fmt: skip
+Table(
+    "imported_row", metadata, _key(), _ref("batch_id", "import_batch"), _text("table_name"),
+    _text("row_id"), *_not_empty("table_name", "row_id"), Index(None, "batch_id"),
+)  # fmt: skip
+Table(
+    "import_layout", metadata, _key(), _text("headings_digest"), _text("matching"),
+    _instant("remembered_at"), *_not_empty("headings_digest"), Index(None, "headings_digest"),
+)  # fmt: skip
+Table(
+    "person_pin", metadata, _key(), _ref("person_id", "person"), _text("pin_hash"),
+    UniqueConstraint("person_id"), *_not_empty("pin_hash"),
+)  # fmt: skip

@@ -1,0 +1,107 @@
+"""The program is killed at a random moment, again and again: every acknowledged cell is still there.
+
+This proves the program's side. That the disk keeps what was synced is SQLite's promise with
+``synchronous=EXTRA`` (sqlite.org, "Atomic Commit In SQLite"); a power cut is not tried here.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import random
+import time
+from dataclasses import fields
+from datetime import date
+from pathlib import Path
+
+import keying_child
+
+import factory
+from bayround.facts.ids import new_id
+from bayround.facts.rounds import Round, Visit
+from bayround.records.check import check
+from bayround.records.farm_file import create_farm, open_farm
+from bayround.records.read_visit import read_revision, read_visit
+from bayround.records.store import Store
+from bayround.records.write_setup import add
+from bayround.records.write_visit import save_cell
+
+KILLS = 50
+
+
+def farm_with_a_draft(path: Path) -> tuple[Visit, list[str]]:
+    season = factory.season(factory.past())
+    walk = Round(new_id(), date(2026, 10, 20), season.people[0].id)
+    visit = Visit(new_id(), walk.id, season.bays[0].id, season.plantings[0].id, walk.held_on, walk.scout_id)
+    known = [fact for part in fields(season) if part.name != "farm" for fact in getattr(season, part.name)]
+    with create_farm(path, "Hill farm") as store:
+        add(store, *known, walk, visit)
+    return visit, [plant.id for plant in season.marked_plants]
+
+
+def cells_of(store: Store, visit_id: str) -> dict[tuple[str, str], float]:
+    readings = read_visit(store, visit_id).readings
+    return {
+        (reading.marked_plant_id, field): value
+        for reading in readings
+        for field in keying_child.READING_FIELDS
+        if (value := reading.value(field)) is not None
+    }
+
+
+def test_fifty_kills_lose_no_acknowledged_cell(tmp_path: Path) -> None:
+    path = tmp_path / "Hill.bayround"
+    visit, plants = farm_with_a_draft(path)
+    ways = multiprocessing.get_all_start_methods()
+    context = multiprocessing.get_context("forkserver" if "forkserver" in ways else "spawn")
+    context.set_forkserver_preload(["bayround.records.write_visit", "bayround.records.farm_file"])
+    chance = random.Random(20261125)
+    expected: dict[tuple[str, str], float] = {}
+    acknowledged, hot, number = 0, 0, 0
+    for _kill in range(KILLS):
+        hears, says = context.Pipe(duplex=False)
+        child = context.Process(target=keying_child.key_in, args=(path, visit.id, plants, number, says))
+        child.start()
+        says.close()
+        told = [hears.recv()]  # it is keying in
+        time.sleep(chance.uniform(0.0, 0.08))
+        child.kill()
+        child.join()
+        try:
+            while True:
+                told.append(hears.recv())
+        except EOFError:
+            hears.close()
+        hot += path.with_name(path.name + "-journal").exists()
+        expected |= {(plant, field): value for plant, field, value in told}
+        acknowledged += len(told)
+        number = int(told[-1][2]) + 1
+        with open_farm(path) as store:
+            kept = cells_of(store, visit.id)
+            # the one cell after the last acknowledged may have been saved without a word
+            unsaid = {cell: value for cell, value in kept.items() if expected.get(cell) != value}
+            assert set(unsaid.values()) <= {float(number)}
+            assert kept.keys() == (expected | unsaid).keys()
+            assert check(store) == ()
+            if unsaid:
+                expected |= unsaid
+                number += 1
+            assert read_revision(store) == 1 + number
+    assert acknowledged > KILLS
+    print(f"{acknowledged} cells acknowledged, {hot} of {KILLS} kills in the middle of a save")
+
+
+def test_the_next_writer_is_not_kept_out_by_the_dead(tmp_path: Path) -> None:
+    path = tmp_path / "Hill.bayround"
+    visit, plants = farm_with_a_draft(path)
+    context = multiprocessing.get_context("spawn")
+    hears, says = context.Pipe(duplex=False)
+    child = context.Process(target=keying_child.key_in, args=(path, visit.id, plants, 0, says))
+    child.start()
+    hears.recv()
+    child.kill()
+    child.join()
+    with open_farm(path) as store:
+        save_cell(store, visit.id, plants[0], "height_cm", 55.5)
+        assert cells_of(store, visit.id)[plants[0], "height_cm"] == 55.5
+    for end in (hears, says):
+        end.close()

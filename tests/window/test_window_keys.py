@@ -1,0 +1,219 @@
+"""The window itself, by real keys: moving between screens, stepping weeks, handing over, closing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from openpyxl import load_workbook
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+from window_hands import Answers, alt, ctrl, focused, press, settle, type_text
+
+from bayround import settings
+from bayround.actions import farm as farm_actions
+from bayround.actions.farm import OpenFarm
+from bayround.window import theme
+from bayround.window.main_window import MainWindow
+from bayround.window.tasks_qt import QtTasks
+
+Make = Callable[..., MainWindow]
+PAGES = {
+    Qt.Key.Key_1: "week",
+    Qt.Key.Key_2: "visit",
+    Qt.Key.Key_3: "bay",
+    Qt.Key.Key_4: "jobs",
+    Qt.Key.Key_5: "farm",
+}
+
+
+def shown(window: MainWindow) -> str:
+    screen = window.pages.current
+    assert screen is not None
+    return screen.name
+
+
+def test_ctrl_and_a_number_go_to_every_screen(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    window = make_window(farm)
+    for key in (Qt.Key.Key_5, Qt.Key.Key_4, Qt.Key.Key_3, Qt.Key.Key_2, Qt.Key.Key_1):
+        ctrl(key)
+        settled()
+        assert shown(window) == PAGES[key]
+        assert window.rail.buttons[PAGES[key]].isChecked()
+        assert window.pages.current is not None
+        assert window.pages.current.isAncestorOf(focused()), f"{PAGES[key]} does not take the keyboard"
+
+
+def test_alt_left_shows_the_week_before_and_stops_at_the_first(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    window = make_window(farm)
+    assert window.header.shown_week == "2026-W47"
+    alt(Qt.Key.Key_Left)
+    settled()
+    assert window.header.shown_week == "2026-W46"
+    alt(Qt.Key.Key_Right)
+    settled()
+    assert window.header.shown_week == "2026-W47"
+    window.go("week", "2026-W29")
+    settled()
+    alt(Qt.Key.Key_Left)
+    settled()
+    assert window.header.shown_week == "2026-W28"
+    assert not window.header.earlier.isEnabled()
+    alt(Qt.Key.Key_Left)
+    settled()
+    assert window.header.shown_week == "2026-W28"
+
+
+def test_the_badge_tells_an_invented_farm(make_window: Make, farm: OpenFarm, settled: Callable[[], None]) -> None:
+    window = make_window(farm)
+    settled()
+    assert window.header.badge.isVisible()
+    assert "invented" in window.header.farm_name.text()
+
+
+def test_search_goes_to_a_bay(make_window: Make, farm: OpenFarm, settled: Callable[[], None]) -> None:
+    window = make_window(farm)
+    ctrl(Qt.Key.Key_K)
+    settled()
+    type_text("bay s4")
+    press(Qt.Key.Key_Return)
+    settled()
+    assert shown(window) == "bay"
+    assert "S4" in window.pages.current.heading.text()  # type: ignore[union-attr]
+
+
+def test_search_goes_to_a_job_and_to_a_person(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    window = make_window(farm)
+    ctrl(Qt.Key.Key_K)
+    settled()
+    type_text("job weeding s1")
+    press(Qt.Key.Key_Return)
+    settled()
+    assert shown(window) == "jobs"
+    job = window.pages.current.job  # type: ignore[union-attr]
+    assert (job.kind_text, job.bay_name) == ("Weeding", "South net house · S1")
+    ctrl(Qt.Key.Key_K)
+    settled()
+    type_text("person alder")
+    press(Qt.Key.Key_Return)
+    settled()
+    assert shown(window) == "farm"
+    assert window.pages.current.person_form.name.text() == "Alder"  # type: ignore[union-attr]
+
+
+def test_f1_says_the_keys_of_the_screen_and_escape_closes_it(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    window = make_window(farm)
+    press(Qt.Key.Key_F1)
+    settled()
+    assert window.dialog is not None
+    assert window.dialog.isVisible()
+    assert "Late rounds" in window.dialog.accessibleDescription()
+    press(Qt.Key.Key_Escape)
+    assert QApplication.activeModalWidget() is None
+
+
+def test_the_workbook_holds_the_week_shown(
+    make_window: Make, farm: OpenFarm, tmp_path: Path, settled: Callable[[], None], qtbot: QtBot
+) -> None:
+    target = tmp_path / "week.xlsx"
+    answers = Answers(path=target)
+    window = make_window(farm, answers)
+    alt(Qt.Key.Key_Left)
+    settled()
+    ctrl(Qt.Key.Key_E)
+    qtbot.waitUntil(lambda: window.handover.message is not None, timeout=20_000)
+    assert "2026-W46" in answers.asked[-1]
+    book = load_workbook(target)
+    assert any("2026-W46" in str(cell.value) for row in book.worksheets[0].iter_rows() for cell in row)
+    press(Qt.Key.Key_Escape)
+
+
+def test_ctrl_b_makes_a_backup_that_opens(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None], qtbot: QtBot
+) -> None:
+    window = make_window(farm)
+    ctrl(Qt.Key.Key_B)
+    settled()
+    said = window.statusBar().currentMessage()
+    assert said.startswith("Backed up: ")
+    copy = farm_actions.open_farm(Path(said.removeprefix("Backed up: ")), read_only=True)
+    assert copy.info.name == farm.info.name
+    copy.close()
+
+
+def test_a_form_that_cant_be_kept_keeps_its_page_and_the_window(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    answers = Answers(yes=False)
+    window = make_window(farm, answers, page="farm")
+    screen = window.pages.current
+    ctrl(Qt.Key.Key_N)  # a new house
+    settled()
+    type_text("West")
+    ctrl(Qt.Key.Key_1)
+    settled()
+    assert shown(window) == "farm"
+    assert window.rail.buttons["farm"].isChecked()
+    assert "Length is needed." in screen.house_form.notice.text.text()  # type: ignore[union-attr]
+    assert "Not kept yet" in window.statusBar().currentMessage()
+    assert screen.house_form.name.text() == "West"  # type: ignore[union-attr]
+    window.close()
+    assert window.isVisible(), "the window closed over typing that was not kept"
+    assert answers.asked == ["Something typed here can't be kept as it is."]
+
+
+def test_ctrl_q_closes_the_farm_whole(
+    make_window: Make, farm: OpenFarm, tasks: QtTasks, qapp: QApplication
+) -> None:
+    window = make_window(farm)
+    gone: list[bool] = []
+    window.closed.connect(lambda: gone.append(True))
+    ctrl(Qt.Key.Key_Q)
+    settle(qapp, tasks)
+    assert gone == [True]
+    again = farm_actions.open_farm(farm.path)  # fails while the first still holds the file
+    again.close()
+
+
+def test_dark_look_and_large_type_are_kept_and_the_page_stays(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None], qapp: QApplication
+) -> None:
+    window = make_window(farm, page="jobs")
+    before = qapp.font().pointSizeF()
+    ctrl(Qt.Key.Key_Plus)
+    settled()
+    assert qapp.font().pointSizeF() > before * 1.2
+    window.actions_made["dark"].trigger()
+    settled()
+    assert theme.now().name == "dark"
+    assert (settings.read(settings.THEME), settings.read(settings.LARGE_TYPE)) == ("dark", True)
+    assert shown(window) == "jobs"
+    theme.apply(qapp, "light", large=False)
+
+
+def test_a_change_on_one_screen_shows_on_the_others(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    window = make_window(farm)
+    ctrl(Qt.Key.Key_4)
+    settled()
+    listed = window.pages.current.list.model.rowCount()  # type: ignore[union-attr]
+    ctrl(Qt.Key.Key_T)
+    settled()
+    ctrl(Qt.Key.Key_D)
+    press(Qt.Key.Key_Return)
+    settled()
+    assert window.pages.current.list.model.rowCount() == listed - 1  # type: ignore[union-attr]
+    revision = farm.info.revision
+    ctrl(Qt.Key.Key_1)
+    settled()
+    assert window.pages.current.snapshot.revision == revision  # type: ignore[union-attr]
