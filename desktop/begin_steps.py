@@ -69,28 +69,36 @@ def open_sample(choice: Choice) -> int:
     screen = begin_system.has_screen()
     begin_system.qt_ready(screen=screen)
     bayround = (str(python), "-m", "bayround")
+    if not screen:
+        return _without_screen(bayround)
     sample = _data_dir(python) / "sample.bayround"
-    if not sample.exists():
-        say("Making the sample farm (invented) ...")
-        if code := begin_system.run((*bayround, "sample", "--to", str(sample))):
-            return code
-    if screen:
-        return begin_system.run((*bayround, "open", str(sample)))
-    return _without_screen(bayround, sample)
+    steps = [] if sample.exists() else [("sample", "--to", str(sample))]
+    return _one_after_another(bayround, [*steps, ("open", str(sample))])
 
 
-def _without_screen(bayround: tuple[str, ...], sample: Path) -> int:
+def _without_screen(bayround: tuple[str, ...]) -> int:
+    """Write what can be looked at elsewhere, from a sample farm made anew (nobody can have changed it here)."""
     folder = CHECKOUT / "pictures"
-    folder.mkdir(exist_ok=True)
     say(
         "There is no screen here, so no window can open.",
         f"Instead the newest week's workbook and pictures of the screens go to {folder}",
     )
-    workbook = folder / "sample-week.xlsx"
-    steps = (
+    sample, workbook = folder / "sample.bayround", folder / "sample-week.xlsx"
+    try:
+        folder.mkdir(exist_ok=True)
+        sample.unlink(missing_ok=True)
+    except OSError as error:
+        raise Trouble(f"{folder} can't be written to: {error.strerror}.") from error
+    steps = [
+        ("sample", "--to", str(sample)),
         ("week", str(sample), "--to", str(workbook), "--replace"),
         ("pictures", str(sample), "--to", str(folder)),
-    )
+    ]
+    return _one_after_another(bayround, steps)
+
+
+def _one_after_another(bayround: tuple[str, ...], steps: Sequence[tuple[str, ...]]) -> int:
+    """Run commands of the program; return the exit code of the first that does not end well, or 0."""
     for step in steps:
         if code := begin_system.run((*bayround, *step)):
             return code

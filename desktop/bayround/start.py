@@ -85,6 +85,7 @@ def _open_window(farm_file: Path | None) -> int:
 
 def _take_pictures(farm: OpenFarm, folder: Path, today: date, sizes: Sequence[Size]) -> tuple[Path, ...]:
     os.environ["QT_QPA_PLATFORM"] = "offscreen"  # pictures look the same with and without a screen
+    os.environ.setdefault("QT_LOGGING_RULES", "default.warning=false")  # it warns of having no screen to size
     try:
         from bayround.window.pictures import take_pictures
     except ImportError as error:

@@ -66,7 +66,7 @@ def _share(typed: Tally, doubted: Tally, kinds: set[str]) -> float:
 def test_slips_are_doubted_and_clean_values_are_not(
     decimals: int, weeks: tuple[int, int], skipped: float
 ) -> None:
-    typed, doubted = _measure(decimals, 60, weeks, seed=20240105)
+    typed, doubted = _measure(decimals, 100, weeks, seed=20240105)
     slips = {kind for kind, _ in typed} - {"clean"}
     print(f"\nheights to {decimals} decimals, {weeks[0]} to {weeks[1]} rounds behind")
     for key in sorted(typed):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sqlite3
 from collections.abc import Sequence
 from contextlib import closing
@@ -12,11 +13,14 @@ from pathlib import Path
 import pytest
 
 from bayround.actions import farm as farm_actions
+from bayround.actions import setup
 from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
 from bayround.cli import command_line, jobs
 from bayround.cli.faces import Faces, Size
-from bayround.facts.farm import FarmInfo
+from bayround.facts.farm import FarmInfo, Person
+from bayround.facts.ids import new_id
+from bayround.facts.problems import FarmFileProblem
 from bayround.facts.weeks import Week
 from bayround.week.snapshot import WeekSnapshot
 
@@ -146,40 +150,35 @@ def test_check_finds_what_cannot_be_true(run, farm_file):
 
 @pytest.mark.parametrize("command", ["week", "jobs", "check", "pictures"])
 def test_commands_that_read_leave_the_file_and_its_folder_as_they_were(command, tmp_path, sample_file):
-    import shutil
-
     folder = tmp_path / "farm"
     folder.mkdir()
     file = Path(shutil.copy(sample_file, folder))
     before = file.read_bytes()
     target = tmp_path / "out.xlsx" if command == "week" else tmp_path / "out"
     more = ["--to", str(target)] if command in {"week", "pictures"} else []
-    assert command_line.run([command, str(file), *more], Faces(lambda _: 0, write_something)) == 0
+    assert command_line.run([command, str(file), *more], Faces(lambda _: 0, try_to_write)) == 0
     assert file.read_bytes() == before
     assert [item.name for item in folder.iterdir()] == [file.name]
 
 
-def write_something(farm: OpenFarm, folder: Path, today: date, sizes: Sequence[Size]) -> tuple[Path, ...]:
-    """Stand-in for the window: it may write to the farm it is handed."""
-    from bayround.actions import setup
-    from bayround.facts.farm import Person
-    from bayround.facts.ids import new_id
-
-    setup.add(farm, Person(new_id(), "Juniper"))
+def try_to_write(farm: OpenFarm, folder: Path, today: date, sizes: Sequence[Size]) -> tuple[Path, ...]:
+    """Stand-in for the window, which must not be able to write to the farm it is handed."""
+    with pytest.raises(FarmFileProblem):
+        setup.add(farm, Person(new_id(), "Juniper"))
     return (folder / "week.png",)
 
 
-def test_pictures_hands_over_a_copy_the_day_and_the_sizes(farm_file, tmp_path, capsys):
+def test_pictures_hands_over_the_farm_the_day_and_the_sizes(farm_file, tmp_path, capsys):
     handed = []
 
     def take(farm: OpenFarm, folder: Path, today: date, sizes: Sequence[Size]) -> tuple[Path, ...]:
-        handed.append((farm.path.name, farm.path == farm_file, folder, today, sizes))
+        handed.append((farm.path, farm.store.read_only, folder, today, sizes))
         return (folder / "week.png", folder / "jobs.png")
 
     folder = tmp_path / "made" / "here"
     typed = ["pictures", str(farm_file), "--to", str(folder), "--size", "640x480"]
     assert command_line.run(typed, Faces(lambda _: 0, take)) == 0
-    assert handed == [("farm.bayround", False, folder, date(2026, 11, 22), ((640, 480),))]
+    assert handed == [(farm_file, True, folder, date(2026, 11, 22), ((640, 480),))]
     assert folder.is_dir()
     assert capsys.readouterr().out.splitlines() == [
         f"Made 2 pictures in “{folder}”:",
@@ -204,5 +203,5 @@ def test_without_a_command_the_window_opens(typed, opened):
         asked.append(file)
         return 7
 
-    assert command_line.run(typed, Faces(open_window, write_something)) == 7
+    assert command_line.run(typed, Faces(open_window, try_to_write)) == 7
     assert asked == [opened]

@@ -11,7 +11,7 @@ from bayround.records.write_visit import save_cell
 
 
 def key_in(path: Path, visit_id: str, plant_ids: list[str], first: int, said: Connection) -> None:
-    """Save cell after cell, values *first*, *first* + 1, …; tell (plant, field, value) after each save."""
+    """Save cell after cell, values *first* (above zero) and up; tell (plant, field, value) after each save."""
     store = open_farm(path)
     number = first
     while True:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+import bayround
 from bayround.cli import command_line
 from bayround.cli.faces import Faces
 
@@ -65,6 +66,11 @@ def test_every_dependency_has_its_reason(checkout, developers):
     wanted = [*project["dependencies"], *project["optional-dependencies"]["test"]]
     names = [re.split(r"[<>=;~! \[]", entry, maxsplit=1)[0] for entry in wanted]
     assert [name for name in names if not line_about(developers, name)] == []
+
+
+def test_the_version_is_the_same_in_both_places(checkout):
+    project = tomllib.loads((checkout / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    assert project["version"] == bayround.__version__
 
 
 def test_the_five_questions_stand_at_the_top(developers):

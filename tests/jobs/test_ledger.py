@@ -70,3 +70,28 @@ def test_skipped_job_comes_back_with_its_reason() -> None:
     assert job is not None
     assert job.state is JobState.OPEN
     assert "too wet" in job.history[0]
+
+
+def with_weeds(past: BayPast, *covers: float) -> BayPast:
+    visits = tuple(
+        replace(visit, weeds=(factory.weed(cover),))
+        for visit, cover in zip(past.visits, covers, strict=True)
+    )
+    return replace(past, visits=visits)
+
+
+def test_only_the_first_visit_after_the_work_judges_it() -> None:
+    """Weeded after week 1, clean in weeks 2 and 3, weedy again in week 4: the work held."""
+    job = weeding(recorded(with_weeds(factory.past(4), 30, 1, 4, 30), JobStep.DONE, 3, hours=4.0))
+    assert job is not None
+    assert job.state is JobState.OPEN
+    second_visit = factory.FIRST_ROUND + timedelta(days=7)
+    assert f"the visit after it ({second_visit}) showed that it worked" in job.history[0]
+    assert "still" not in job.history[0]
+
+
+def test_work_that_did_not_help_says_so_in_later_weeks_too() -> None:
+    job = weeding(recorded(with_weeds(factory.past(4), 30, 28, 30, 30), JobStep.DONE, 3, hours=4.0))
+    assert job is not None
+    second_visit = factory.FIRST_ROUND + timedelta(days=7)
+    assert f"the visit after it ({second_visit}) still showed the need" in job.history[0]

@@ -204,7 +204,9 @@ def test_share_explained_of_silicon_resistivity() -> None:
         lambda: studentized_range_quantile(0.95, 1, 10),
         lambda: tukey_comparisons(["A"], [1.0], [[1.0]], error_mean_square=1, error_degrees=3),
         lambda: tukey_comparisons(["A", "B"], [1.0, 2.0], [[1.0]], error_mean_square=1, error_degrees=3),
-        lambda: tukey_comparisons(["A", "B"], [1.0, 2.0], [[1, 0], [0, 1]], error_mean_square=0, error_degrees=3),
+        lambda: tukey_comparisons(
+            ["A", "B"], [1.0, 2.0], [[1, 0], [0, 1]], error_mean_square=0, error_degrees=3
+        ),
         lambda: explained_share(-1, 2, 10),
         lambda: explained_share(1, 0, 10),
     ],

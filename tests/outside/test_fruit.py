@@ -11,7 +11,7 @@ def counts_of(fruit: list[float], stems: list[float] | float = 2) -> list[PlantC
 
 
 def test_mean_with_finite_population() -> None:
-    """ȳ ± t s/√n √(1 - n/N) worked out (R): 12 15 9 14 11 10 13 16 of N 40: 12.5 (10.66836993, 14.33163007)."""
+    """ȳ ± t s/√n √(1 - n/N) made example worked out with scipy: 12 15 9 14 11 10 13 16 of N 40: 12.5 (10.66836993, 14.33163007)."""
     load = fruit_load(counts_of([12, 15, 9, 14, 11, 10, 13, 16]), plants_standing=40, area_m2=16)
     plant = load.per_plant
     assert (plant.value, plant.low, plant.high) == pytest.approx((12.5, 10.66836993, 14.33163007), abs=5e-9)

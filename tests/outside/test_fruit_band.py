@@ -137,7 +137,11 @@ def test_band_from_past_weeks() -> None:
 def test_weeks_with_too_few_loads_get_no_point() -> None:
     past = [PastLoad(week, load) for week in (8, 9, 10, 14) for load in (3.0, 4.0)]
     options = {"low_quantile": 0.25, "high_quantile": 0.75}
-    assert [p.point.week for p in propose_band(past, weeks_either_side=1, least_loads=4, **options)] == [8, 9, 10]
+    assert [p.point.week for p in propose_band(past, weeks_either_side=1, least_loads=4, **options)] == [
+        8,
+        9,
+        10,
+    ]
     assert [p.point.week for p in propose_band(past, weeks_either_side=1, least_loads=6, **options)] == [9]
     assert propose_band([], weeks_either_side=1, least_loads=4, **options) == ()
 
@@ -154,8 +158,12 @@ def test_weeks_with_too_few_loads_get_no_point() -> None:
         lambda: judge_load(load(6, 5, 7), BAND, EVEN, greatest_variation=1, most_outside_share=2),
         lambda: fruit_to_take_off({"a": 9}, Band(4.2, 4.8), plants_standing=5),
         lambda: fruit_to_take_off({"a": 9, "b": 1}, BAND, plants_standing=1),
-        lambda: propose_band([PastLoad(3, 1)], low_quantile=0.9, high_quantile=0.1, weeks_either_side=1, least_loads=2),
-        lambda: propose_band([PastLoad(3, -1)], low_quantile=0.1, high_quantile=0.9, weeks_either_side=1, least_loads=2),
+        lambda: propose_band(
+            [PastLoad(3, 1)], low_quantile=0.9, high_quantile=0.1, weeks_either_side=1, least_loads=2
+        ),
+        lambda: propose_band(
+            [PastLoad(3, -1)], low_quantile=0.1, high_quantile=0.9, weeks_either_side=1, least_loads=2
+        ),
         lambda: propose_band([], low_quantile=0.1, high_quantile=0.9, weeks_either_side=1, least_loads=1),
     ],
 )
@@ -170,7 +178,11 @@ def test_whole_way_from_counts_to_verdict() -> None:
     counts = [PlantCount(f"p{n}", f, 2) for n, f in enumerate(fruit)]
     carried = fruit_load(counts, plants_standing=40, area_m2=16).per_plant
     found = judge_load(
-        carried, Band(6, 9), {c.plant: c.fruit for c in counts}, greatest_variation=0.5, most_outside_share=0.5
+        carried,
+        Band(6, 9),
+        {c.plant: c.fruit for c in counts},
+        greatest_variation=0.5,
+        most_outside_share=0.5,
     )
     assert found.verdict is LoadVerdict.OVERLOADED
     assert found.plants_above[0] == "p7"

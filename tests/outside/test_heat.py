@@ -69,7 +69,13 @@ def test_arcsine_in_degrees_would_not_pass() -> None:
 
 @pytest.mark.parametrize(
     ("lowest", "highest", "base", "simple", "modified"),
-    [(8, 24, 10, 6.0, 7.0), (2, 20, 10, 1.0, 5.0), (5, 15, 10, 0, 2.5), (-5, 12, 0, 3.5, 6.0), (4, 9, 10, 0, 0)],
+    [
+        (8, 24, 10, 6.0, 7.0),
+        (2, 20, 10, 1.0, 5.0),
+        (5, 15, 10, 0, 2.5),
+        (-5, 12, 0, 3.5, 6.0),
+        (4, 9, 10, 0, 0),
+    ],
 )
 def test_two_averages(lowest: float, highest: float, base: float, simple: float, modified: float) -> None:
     """McMaster & Wilhelm 1997, methods 1 and 2, worked by hand from the definitions."""
@@ -77,8 +83,12 @@ def test_two_averages(lowest: float, highest: float, base: float, simple: float,
     assert degree_days(lowest, highest, base_c=base, method=MODIFIED) == pytest.approx(modified, abs=1e-12)
 
 
-@pytest.mark.parametrize(("lowest", "highest", "base"), [(5.0, 25.0, 12.0), (11.0, 13.0, 12.0), (-3.0, 30.0, 10.0)])
-def test_sine_and_triangle_are_the_areas_under_their_curves(lowest: float, highest: float, base: float) -> None:
+@pytest.mark.parametrize(
+    ("lowest", "highest", "base"), [(5.0, 25.0, 12.0), (11.0, 13.0, 12.0), (-3.0, 30.0, 10.0)]
+)
+def test_sine_and_triangle_are_the_areas_under_their_curves(
+    lowest: float, highest: float, base: float
+) -> None:
     """Second implementation: numerical integration (scipy.integrate.quad) of the curve itself."""
     from scipy.integrate import quad
 
@@ -101,7 +111,15 @@ def test_cucumber_heat_units(highest: float, expected: float) -> None:
 
 @pytest.mark.parametrize(
     ("temperature", "published", "digits"),
-    [(15, 1.705, 3), (18, 2.064, 3), (24.5, 3.075, 3), (25, 3.168, 3), (10, 1.228, 3), (20, 2.338, 3), (30, 4.243, 3)],
+    [
+        (15, 1.705, 3),
+        (18, 2.064, 3),
+        (24.5, 3.075, 3),
+        (25, 3.168, 3),
+        (10, 1.228, 3),
+        (20, 2.338, 3),
+        (30, 4.243, 3),
+    ],
 )
 def test_saturation_vapour_pressure(temperature: float, published: float, digits: int) -> None:
     """FAO Irrigation and Drainage Paper 56 (Allen et al. 1998), equation 11, examples 3 and 5 and table 2.3."""

@@ -82,9 +82,18 @@ def test_plots_for_two_counts(first: float, second: float, k: float, expected: f
 
 @pytest.mark.parametrize(
     ("plants", "correlation", "expected"),
-    [(5, 0.05, 0.0736), (10, 0.05, 0.1036), (10, 0.1, 0.1551), (10, 0.3, 0.3082), (20, 0.1, 0.2498), (20, 0.3, 0.4489)],
+    [
+        (5, 0.05, 0.0736),
+        (10, 0.05, 0.1036),
+        (10, 0.1, 0.1551),
+        (10, 0.3, 0.3082),
+        (20, 0.1, 0.2498),
+        (20, 0.3, 0.4489),
+    ],
 )
-def test_true_error_rate_when_plants_are_taken_for_plots(plants: int, correlation: float, expected: float) -> None:
+def test_true_error_rate_when_plants_are_taken_for_plots(
+    plants: int, correlation: float, expected: float
+) -> None:
     """2 Phi(-1.959964 / sqrt(design effect)), large samples (design effect: Kish 1965)."""
     assert round(false_alarm_rate_ignoring_plots(plants, correlation), 4) == expected
     assert false_alarm_rate_ignoring_plots(1, correlation) == pytest.approx(0.05, abs=1e-12)

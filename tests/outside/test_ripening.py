@@ -20,13 +20,24 @@ from bayround.agronomy.ripening_time import (
 )
 
 # Eight plants, fruit by stage (pea, half, full green, breaking), 1,200 plants standing: a worked example made for the
-# formula N² (1 - n/N) s²/n + N Σ c q (1 - q) (Cochran 1977, ch. 2, plus binomial luck), checked by pencil and in R.
-COUNTS = [[int(digit) for digit in row] for row in "4321 5232 3410 6122 4241 2333 5421 3512".split()]
+# formula N² (1 - n/N) s²/n + N Σ c q (1 - q) (Cochran 1977, ch. 2, plus binomial luck), worked out beforehand.
+COUNTS = [
+    [4, 3, 2, 1],
+    [5, 2, 3, 2],
+    [3, 4, 1, 0],
+    [6, 1, 2, 2],
+    [4, 2, 4, 1],
+    [2, 3, 3, 3],
+    [5, 4, 2, 1],
+    [3, 5, 1, 2],
+]
 WEIGHT = FruitWeight(0.2)
 
 
 def stages(*parts: tuple[float, float]) -> list[FruitStage]:
-    return [FruitStage(name, *part) for name, part in zip(("pea", "half", "full", "breaking"), parts, strict=True)]
+    return [
+        FruitStage(name, *part) for name, part in zip(("pea", "half", "full", "breaking"), parts, strict=True)
+    ]
 
 
 def test_seven_days_ahead() -> None:
@@ -218,14 +229,25 @@ def test_corrected_window() -> None:
     """Goodwin 2000 (Int. J. Forecasting 16:261-275): correcting the bias is a factor on the whole forecast."""
     plain = window()
     half = corrected_window(plain, 0.5)
-    assert (half.fruit, half.fruit_low, half.kg_high) == (plain.fruit / 2, plain.fruit_low / 2, plain.kg_high / 2)
+    assert (half.fruit, half.fruit_low, half.kg_high) == (
+        plain.fruit / 2,
+        plain.fruit_low / 2,
+        plain.kg_high / 2,
+    )
 
 
 # Gelman et al. 2013, Bayesian Data Analysis, table 2.1 and section 2.4 (from memory): 437 girls among 980 births with
 # placenta previa; posterior 95 % intervals under priors centred on .485 and worth this many births.
 @pytest.mark.parametrize(
     ("weight", "low", "high"),
-    [(2, 0.415, 0.477), (5, 0.415, 0.477), (10, 0.415, 0.477), (20, 0.416, 0.478), (100, 0.420, 0.479), (200, 0.424, 0.481)],
+    [
+        (2, 0.415, 0.477),
+        (5, 0.415, 0.477),
+        (10, 0.415, 0.477),
+        (20, 0.416, 0.478),
+        (100, 0.420, 0.479),
+        (200, 0.424, 0.481),
+    ],
 )
 def test_learned_chance_against_a_textbook_table(weight: float, low: float, high: float) -> None:
     found = learn_chance(437, 980, profile_chance=0.485, profile_weight=weight, level=0.95)

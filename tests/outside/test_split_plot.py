@@ -9,7 +9,9 @@ from bayround.agronomy.split_plot import SplitPlotFit, fit_split_plot
 
 def fit_oats(leave_out: int = 0) -> SplitPlotFit:
     plots = OATS_PLOTS[leave_out:]
-    return fit_split_plot([p[3] for p in plots], [p[0] for p in plots], [p[1] for p in plots], [p[2] for p in plots])
+    return fit_split_plot(
+        [p[3] for p in plots], [p[0] for p in plots], [p[1] for p in plots], [p[2] for p in plots]
+    )
 
 
 def test_yates_oats() -> None:
@@ -86,7 +88,9 @@ def test_variance_of_a_cell_mean() -> None:
     fit = fit_oats()
     parts = (601.3305555556, 3 * 177.0833333333)
     assert fit.mean_variance_cell == pytest.approx(sum(parts) / 24, rel=1e-10)
-    assert fit.mean_degrees == pytest.approx(sum(parts) ** 2 / (parts[0] ** 2 / 10 + parts[1] ** 2 / 45), rel=1e-10)
+    assert fit.mean_degrees == pytest.approx(
+        sum(parts) ** 2 / (parts[0] ** 2 / 10 + parts[1] ** 2 / 45), rel=1e-10
+    )
 
 
 def test_a_missing_plot_is_refused() -> None:
@@ -105,11 +109,15 @@ def test_a_missing_plot_is_refused() -> None:
 )
 def test_layouts_that_cannot_answer(plots: list[tuple[str, str, str, float]], reason: WhyNoAnova) -> None:
     with pytest.raises(NoAnovaError) as refusal:
-        fit_split_plot([p[3] for p in plots], [p[0] for p in plots], [p[1] for p in plots], [p[2] for p in plots])
+        fit_split_plot(
+            [p[3] for p in plots], [p[0] for p in plots], [p[1] for p in plots], [p[2] for p in plots]
+        )
     assert refusal.value.reason is reason
 
 
 def test_two_plots_in_one_place_are_refused() -> None:
     plots = [*OATS_PLOTS, OATS_PLOTS[0]]
     with pytest.raises(ValueError, match="same block"):
-        fit_split_plot([p[3] for p in plots], [p[0] for p in plots], [p[1] for p in plots], [p[2] for p in plots])
+        fit_split_plot(
+            [p[3] for p in plots], [p[0] for p in plots], [p[1] for p in plots], [p[2] for p in plots]
+        )

@@ -95,7 +95,7 @@ def test_insect_sprays_are_offered_the_root_scale_and_tested_on_it() -> None:
     """InsectSprays: raw letters {A,B,F} {C,D,E}, square roots {A,B,F} {D,E} {C,E}; means go back by squaring."""
     plots = one_way(INSECT_SPRAYS)
     raw = analysed(plots, Design.COMPLETELY_RANDOMISED, values_are_counts=True)
-    assert raw.checks.suggested_scale is Scale.SQUARE_ROOT
+    assert raw.checks.better_scale is Scale.SQUARE_ROOT
     assert letter_sets(raw.factors[0]) == {frozenset("ABF"), frozenset("CDE")}
     root = analysed(plots, Design.COMPLETELY_RANDOMISED, scale=Scale.SQUARE_ROOT, values_are_counts=True)
     assert root.lines[0].f == pytest.approx(44.79933, abs=5e-6)
@@ -103,7 +103,7 @@ def test_insect_sprays_are_offered_the_root_scale_and_tested_on_it() -> None:
     first = root.factors[0].means[0]
     assert first.back_mean == pytest.approx(first.mean**2)
     assert first.back_low < first.back_mean < first.back_high
-    assert root.checks.suggested_scale is Scale.PLAIN
+    assert root.checks.better_scale is None
     assert root.coefficient_of_variation_percent is None
 
 
@@ -127,7 +127,13 @@ def test_oats_as_a_split_plot() -> None:
 def test_interaction_brings_comparisons_within_each_whole_plot_treatment() -> None:
     """Made: the same oats with the nitrogen response turned round for one variety."""
     turned = [
-        Plot(p.name, f"{0.6 - float(p.treatment):.1f}" if p.whole == "V" else p.treatment, p.value, p.block, p.whole)
+        Plot(
+            p.name,
+            f"{0.6 - float(p.treatment):.1f}" if p.whole == "V" else p.treatment,
+            p.value,
+            p.block,
+            p.whole,
+        )
         for p in oats()
     ]
     trial = analysed(turned, Design.SPLIT_PLOT)
@@ -172,14 +178,18 @@ def test_plants_of_one_house_each_are_described_not_tested() -> None:
     """
     from scipy.stats import ttest_ind
 
-    plants = [PlantReading(f"house {name}", name, value) for name, each in PLANT_GROWTH.items() for value in each]
+    plants = [
+        PlantReading(f"house {name}", name, value) for name, each in PLANT_GROWTH.items() for value in each
+    ]
     plots = plot_means(plants)
     assert [plot.plants for plot in plots] == [10, 10, 10]
     result = described(list(plots))
     assert result.reason is WhyNoAnova.NO_REPLICATION
     assert not hasattr(result.differences[0], "p_value")
     pair = next(each for each in result.differences if (each.first, each.second) == ("trt1", "trt2"))
-    expected = ttest_ind(PLANT_GROWTH["trt1"], PLANT_GROWTH["trt2"], equal_var=False).confidence_interval(0.95)
+    expected = ttest_ind(PLANT_GROWTH["trt1"], PLANT_GROWTH["trt2"], equal_var=False).confidence_interval(
+        0.95
+    )
     assert (pair.low, pair.high) == pytest.approx((expected.low, expected.high), rel=1e-9)
 
 
@@ -203,7 +213,9 @@ def test_smallest_difference_is_larger_than_what_was_significant() -> None:
 
 
 def test_plot_without_any_reading_stays_as_missing() -> None:
-    plots = plot_means([PlantReading("1", "A", None), PlantReading("2", "B", 3.0), PlantReading("2", "B", None)])
+    plots = plot_means(
+        [PlantReading("1", "A", None), PlantReading("2", "B", 3.0), PlantReading("2", "B", None)]
+    )
     assert [(plot.value, plot.plants) for plot in plots] == [(None, 0), (3.0, 1)]
 
 

@@ -7,7 +7,14 @@ from published_trials import INSECT_SPRAYS, OATS_PLOTS, RICE_PLOTS, long_form
 
 from bayround.agronomy.anova import fit_layout
 from bayround.agronomy.split_plot import fit_split_plot
-from bayround.agronomy.trial_checks import ResidualChecks, Scale, check_residuals, from_scale, spread_slope, to_scale
+from bayround.agronomy.trial_checks import (
+    ResidualChecks,
+    Scale,
+    check_residuals,
+    from_scale,
+    spread_slope,
+    to_scale,
+)
 
 
 def checks_of(
@@ -30,7 +37,7 @@ def test_insect_sprays_spread_unequally() -> None:
     assert found.levene_f == pytest.approx(3.8213563132, abs=1e-9)
     assert found.levene_p_value == pytest.approx(0.0042227911, abs=1e-9)
     assert found.spread_unequal
-    assert found.suggested_scale is Scale.SQUARE_ROOT
+    assert found.better_scale is Scale.SQUARE_ROOT
 
 
 def test_insect_sprays_spread_against_mean() -> None:
@@ -61,9 +68,9 @@ def test_proportional_spread_is_offered_the_logarithm() -> None:
     pattern = [0.7, 0.9, 1.0, 1.1, 1.3]
     values = [level * each for level in (10.0, 40.0, 160.0, 640.0) for each in pattern]
     treatments = [name for name in "ABCD" for _ in pattern]
-    assert checks_of(values, treatments, counts=True).suggested_scale is Scale.LOGARITHM
+    assert checks_of(values, treatments, counts=True).better_scale is Scale.LOGARITHM
     with_zero = [0.0, *values[1:]]
-    assert checks_of(with_zero, treatments, counts=True).suggested_scale in (
+    assert checks_of(with_zero, treatments, counts=True).better_scale in (
         Scale.LOGARITHM_PLUS_ONE,
         Scale.SQUARE_ROOT,
     )
@@ -74,13 +81,20 @@ def test_even_spread_is_left_alone() -> None:
     """Gomez rice seed rates, no sign of unequal spread (Levene on residuals, scipy)."""
     from scipy.stats import levene
 
-    values, treatments, blocks = [p[2] for p in RICE_PLOTS], [p[1] for p in RICE_PLOTS], [p[0] for p in RICE_PLOTS]
+    values, treatments, blocks = (
+        [p[2] for p in RICE_PLOTS],
+        [p[1] for p in RICE_PLOTS],
+        [p[0] for p in RICE_PLOTS],
+    )
     found = checks_of(values, treatments, blocks)
     residuals = fit_layout(values, treatments, blocks).residuals
-    groups = [[r for r, t in zip(residuals, treatments, strict=True) if t == name] for name in dict.fromkeys(treatments)]
+    groups = [
+        [r for r, t in zip(residuals, treatments, strict=True) if t == name]
+        for name in dict.fromkeys(treatments)
+    ]
     assert found.levene_f == pytest.approx(levene(*groups, center="median").statistic, rel=1e-10)
     assert not found.spread_unequal
-    assert found.suggested_scale is Scale.PLAIN
+    assert found.better_scale is None
 
 
 def test_normality_agrees_with_scipy() -> None:
@@ -118,7 +132,11 @@ def test_leverage_of_a_split_plot_is_even() -> None:
     assert influence.hat_matrix_diag == pytest.approx([1 - 45 / 72] * 72, abs=1e-10)
     fit = fit_split_plot(*([p[place] for p in OATS_PLOTS] for place in (3, 0, 1, 2)))  # type: ignore[arg-type]
     found = check_residuals(
-        [p[3] for p in OATS_PLOTS], fit.residuals, [1 - 45 / 72] * 72, [p[1] + p[2] for p in OATS_PLOTS], error_degrees=45
+        [p[3] for p in OATS_PLOTS],
+        fit.residuals,
+        [1 - 45 / 72] * 72,
+        [p[1] + p[2] for p in OATS_PLOTS],
+        error_degrees=45,
     )
     assert found.odd_plot == int(abs(influence.resid_studentized_external).argmax())
 

@@ -26,6 +26,7 @@ from bayround.facts.farm import House, MarkedPlant, Planting
 from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.facts.rounds import CardCount, PestCheck, Reading, Visit, VisitState, WeedNote
 from bayround.facts.season import SeasonFacts
+from bayround.facts.trials import Trial, TrialPlot
 from bayround.facts.work import ClimateDay, Correction, JobRecord, Pick, Treatment
 from bayround.records import tables
 from bayround.records.codec import KINDS, Kind, facts_of, kind_of, row_of, select_facts, text_of
@@ -47,6 +48,8 @@ BY_TYPE: dict[Any, some.SearchStrategy[Any]] = {
 SPECIAL: dict[type[Any], dict[str, some.SearchStrategy[Any]]] = {
     Planting: {"transplanted_on": some.just(date(2026, 7, 7)), "removed_on": some.dates(date(2026, 7, 7))},
     MarkedPlant: {"marked_on": some.just(date(2026, 7, 7)), "ended_on": some.dates(date(2026, 7, 7))},
+    Trial: {"started_on": some.just(date(2026, 7, 7)), "ended_on": some.dates(date(2026, 7, 7))},
+    TrialPlot: {"first_row": some.integers(1, 9), "last_row": some.integers(9, 20)},
     Visit: {"state": some.just(VisitState.DONE)},
     PestCheck: {"inspected": some.integers(50, 99), "infested": some.integers(0, 50)},
     ClimateDay: {"low_c": some.floats(-90, 10), "high_c": some.floats(10, 60)},

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import shutil
 import sqlite3
 import subprocess
@@ -46,6 +47,23 @@ def test_tables_and_steps_lead_to_the_same_file(store: Store) -> None:
         assert schema(driver(connection)) == by_steps
         assert connection.exec_driver_sql("SELECT version_num FROM alembic_version").one() == (number,)
     assert int(number) == tables.SCHEMA_VERSION
+
+
+OLD_FILES = sorted((Path(__file__).parents[1] / "old_files").glob("*.bayround"))
+
+
+@pytest.mark.parametrize("old", OLD_FILES, ids=[path.stem for path in OLD_FILES])
+def test_a_file_of_every_version_opens(old: Path, tmp_path: Path, store: Store) -> None:
+    path = tmp_path / old.name
+    shutil.copyfile(old, path)
+    counted = "SELECT count(*) FROM reading"
+    with contextlib.closing(sqlite3.connect(old)) as before:
+        readings = before.execute(counted).fetchone()
+    with open_farm(path) as opened, opened.reading() as connection, store.reading() as fresh:
+        assert schema(driver(connection)) == schema(driver(fresh))
+        assert driver(connection).execute(counted).fetchone() == readings
+    with open_farm(path, read_only=True) as opened:
+        assert check(opened) == ()
 
 
 STEP = """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -11,10 +12,12 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from window_hands import NOW, TODAY, Answers, settle
+from window_season import facts_of, part_of
 
 from bayround.actions import farm as farm_actions
 from bayround.actions import sample
 from bayround.actions.farm import OpenFarm
+from bayround.records import write_setup
 from bayround.window import theme
 from bayround.window.desk import Desk
 from bayround.window.main_window import Doors, MainWindow
@@ -22,10 +25,21 @@ from bayround.window.tasks_qt import QtTasks
 
 @pytest.fixture(scope="session")
 def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The invented farm's file, made once; tests work on copies."""
+    """A file with six bays and the last weeks of the invented farm, made once; tests work on copies."""
     path = tmp_path_factory.mktemp("sample") / "sample.bayround"
-    sample.write_sample(path).close()
+    season = part_of(sample.season_facts())
+    made = farm_actions.create(path, season.farm.name, invented=True)
+    write_setup.add(made.store, *facts_of(season))
+    made.close()
     return path
+
+
+@pytest.fixture(scope="session", autouse=True)
+def crops_read_once() -> Iterator[None]:
+    """Read the crop files once for all windows; they are frozen values."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(farm_actions, "load_crops", functools.cache(farm_actions.load_crops))
+        yield
 
 
 @pytest.fixture

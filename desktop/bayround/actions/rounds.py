@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from bayround.actions import forecasts
 from bayround.actions.farm import OpenFarm
 from bayround.facts.bay_past import BayPast, VisitRecord, gather
 from bayround.facts.farm import Bay, House
@@ -157,8 +158,12 @@ def let_stand(farm: OpenFarm, answer: DoubtAnswer) -> None:
 
 
 def finish(farm: OpenFarm, visit_id: str, now: datetime) -> None:
-    """Finish a visit; from now on only corrections change it."""
+    """Finish a visit; from now on only corrections change it. The picks foreseen at it are kept."""
+    seen = read_visit.read_visit(farm.store, visit_id)
     write_visit.finish_visit(farm.store, visit_id, now)
+    if seen.visit.state is VisitState.DRAFT:
+        past = _past_of(farm, seen.visit.bay_id, seen.visit.visited_on)
+        forecasts.keep(farm, past, _record(seen))
 
 
 def _round(farm: OpenFarm, round_id: str) -> Round:

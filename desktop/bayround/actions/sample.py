@@ -10,6 +10,7 @@ from typing import Protocol, cast
 
 from bayround import places
 from bayround.actions import farm as farm_actions
+from bayround.actions import forecasts
 from bayround.actions.farm import OpenFarm
 from bayround.facts.problems import FarmFileProblem
 from bayround.facts.season import SeasonFacts
@@ -27,7 +28,7 @@ class _Generator(Protocol):
 def write_sample(path: Path) -> OpenFarm:
     """Make a farm file with the invented season in it and open it.
 
-    The facts are the same every time; only the file's own identity is new.
+    The facts are the same every time; only the file's own identity and the keys of its forecasts are new.
 
     Raises:
         FarmFileProblem: when something of that name exists already, or the file can't be written.
@@ -42,6 +43,7 @@ def write_sample(path: Path) -> OpenFarm:
     made = farm_actions.create(path, season.farm.name, invented=True, currency=season.farm.currency)
     try:
         write_setup.add(made.store, *_all_but_the_farm(season))
+        forecasts.keep_all(made)
     except BaseException:
         made.close()
         path.unlink(missing_ok=True)

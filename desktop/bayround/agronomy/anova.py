@@ -47,6 +47,7 @@ class WhyNoAnova(StrEnum):
     NO_REPLICATION = N_(
         "Each treatment stands on one plot only; plants inside it do not make up for more plots."
     )
+    ONE_BLOCK = N_("Only one block has any plots left, so treatments cannot be told from chance as laid out.")
     NO_ERROR_LEFT = N_("There are too few plots to tell the treatments from the blocks.")
     NOT_CONNECTED = N_("So many plots are missing that some treatments never met in one block.")
     NO_SPREAD = N_("Plots of the same treatment all read the same, so there is no yardstick for chance.")
@@ -247,7 +248,7 @@ def fit_layout(
         return _fit_one_way(array, codes, names)
     block_names, block_codes = _codes(blocks)
     if len(block_names) < 2:
-        raise ValueError("a blocked layout needs at least two blocks; with one, leave blocks out")
+        raise NoAnovaError(WhyNoAnova.ONE_BLOCK)
     return _fit_blocks(array, codes, names, block_codes)
 
 

@@ -106,13 +106,7 @@ def judging_scale(counted: bool) -> Callable[[float], float]:
 
 def _back(value: float, counted: bool) -> float:
     """The inverse of ``judging_scale``."""
-    return (
-        max(0.0, value * value / 4.0 - 0.375)
-        if counted and value > 0.0
-        else max(0.0, value)
-        if counted
-        else value
-    )
+    return max(0.0, max(0.0, value) ** 2 / 4.0 - 0.375) if counted else value
 
 
 def _around(references: Sequence[float], usual_spread: float) -> tuple[float, float]:
@@ -202,7 +196,7 @@ def check_value(
         return _broken_rules(of, day, history, limits, centre)
 
     broken = breaks(value)
-    doubts = _explanations(value, limits.decimals, distance, breaks)
+    doubts = _explanations(value, limits.decimals, distance, breaks) if expected else []
     if distance(value) > doubtful_z:
         broken.append(doubt("out-of-line", centre))
     return doubts + broken

@@ -6,7 +6,7 @@ The layout decides what may be tested. A plot is one replicate, however many pla
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from bayround.agronomy.anova import (
@@ -84,6 +84,8 @@ def _within_plots(
     difference = one.mean - other.mean
     bare = WithinPlotDifference(one.treatment, other.treatment, difference, None, None)
     if first is None or second is None or first.plant_variance is None or second.plant_variance is None:
+        return bare
+    if min(first.plants, second.plants) < 2:
         return bare
     parts = (first.plant_variance / first.plants, second.plant_variance / second.plants)
     if sum(parts) == 0:
@@ -186,9 +188,11 @@ def _analyse(
         fitted.leverages,
         fitted.groups,
         error_degrees=error.degrees_of_freedom,
-        values_are_counts=values_are_counts and how.scale is Scale.PLAIN,
+        values_are_counts=values_are_counts,
         alpha=how.alpha,
     )
+    if how.scale is not Scale.PLAIN:
+        checks = replace(checks, better_scale=None)
     kept = {plot.treatment for plot in there}
     return AnalysedTrial(
         design=design,

@@ -30,7 +30,7 @@ class ResidualChecks:
     """What the residuals say. None where the trial is too small to say it.
 
     spread_slope: b above. odd_plot: place (from 0) of the plot farthest out, with its corrected p-value.
-    suggested_scale: PLAIN when nothing better is offered.
+    better_scale: None when nothing better is offered.
     """
 
     levene_f: float | None
@@ -40,7 +40,7 @@ class ResidualChecks:
     shapiro_p_value: float | None
     odd_plot: int | None
     odd_plot_p_value: float | None
-    suggested_scale: Scale
+    better_scale: Scale | None
 
 
 def to_scale(values: Sequence[float], scale: Scale) -> list[float]:
@@ -147,10 +147,10 @@ def _shapiro(residuals: Sequence[float]) -> float | None:
     return float(shapiro(residuals).pvalue)
 
 
-def _suggest(slope: float | None, offered: bool, lowest: float) -> Scale:
+def _better_scale(slope: float | None, offered: bool, lowest: float) -> Scale | None:
     """The power 1 - b rounded to 1, 1/2 or 0, where a better scale is wanted at all."""
     if slope is None or not offered or lowest < 0 or slope < 0.25:
-        return Scale.PLAIN
+        return None
     if slope < 0.75:
         return Scale.SQUARE_ROOT
     return Scale.LOGARITHM if lowest > 0 else Scale.LOGARITHM_PLUS_ONE
@@ -188,5 +188,5 @@ def check_residuals(
         shapiro_p_value=_shapiro(residuals),
         odd_plot=odd[0] if odd else None,
         odd_plot_p_value=odd[1] if odd else None,
-        suggested_scale=_suggest(slope, values_are_counts or unequal, min(values)),
+        better_scale=_better_scale(slope, values_are_counts or unequal, min(values)),
     )

@@ -3,22 +3,15 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing
 from datetime import date
 from functools import partial
-from pathlib import Path
-from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING
 
 from bayround.cli import arguments
 from bayround.cli.faces import Faces
 from bayround.cli.guard import DONE
 from bayround.facts.problems import Problem
 from bayround.words import _, counted
-
-if TYPE_CHECKING:
-    from bayround.actions.farm import OpenFarm
 
 SIZES = ((1280, 720), (1920, 1080))
 
@@ -30,8 +23,8 @@ def add(commands: arguments.Commands, faces: Faces) -> None:
         "pictures",
         _("write pictures of the screens, for looking at them without one"),
         _(
-            "Write a PNG picture of each main screen, as it stands in the newest week of the farm. They are\n"
-            "taken from a copy: the farm file is only read. Pictures of the same name are replaced."
+            "Write a PNG picture of each main screen, as it stands in the newest week of the farm. The farm\n"
+            "file is only read. Pictures of the same name in the folder are replaced."
         ),
     )
     arguments.add_farm_file(parser)
@@ -50,6 +43,7 @@ def add(commands: arguments.Commands, faces: Faces) -> None:
 
 def run(faces: Faces, chosen: argparse.Namespace) -> int:
     """Take the pictures and say where they are."""
+    from bayround.actions import farm as farm_actions
     from bayround.actions import week as week_actions
 
     try:
@@ -59,7 +53,7 @@ def run(faces: Faces, chosen: argparse.Namespace) -> int:
             _("The folder “{folder}” can't be made: {why}.").format(folder=chosen.to, why=error.strerror),
             to_do=_("Choose another folder."),
         ) from error
-    with _copy_of(chosen.file) as farm:
+    with closing(farm_actions.open_farm(chosen.file, read_only=True)) as farm:
         today = week_actions.picture(farm, None, date.today()).as_of
         made = faces.take_pictures(farm, chosen.to, today, tuple(chosen.size or SIZES))
     print(
@@ -68,15 +62,3 @@ def run(faces: Faces, chosen: argparse.Namespace) -> int:
         sep="\n",
     )
     return DONE
-
-
-@contextmanager
-def _copy_of(file: Path) -> Iterator[OpenFarm]:
-    """Open a verified copy of the farm file that is gone afterwards; screens write when they are used."""
-    from bayround.actions import farm as farm_actions
-
-    with TemporaryDirectory(prefix="bayround-") as folder:
-        with closing(farm_actions.open_farm(file, read_only=True)) as farm:
-            copy = farm_actions.back_up(farm, Path(folder))
-        with closing(farm_actions.open_farm(copy.rename(Path(folder) / file.name))) as farm:
-            yield farm

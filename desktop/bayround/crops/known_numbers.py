@@ -45,6 +45,8 @@ NUMBER_UNITS: Mapping[str, str] = {
     "clock_deviation_days": "days",
     "forecast_week_deviation": "fraction",
     "forecast_factor_deviation": "fraction",
+    "forecast_record_weeks": "weeks",
+    "forecast_model_weeks": "weeks",
     "chance_flower_picked": "fraction",
     "chance_set_picked": "fraction",
     "chance_green_picked": "fraction",
@@ -87,7 +89,13 @@ MAY_BE_ZERO: frozenset[str] = frozenset(
 )
 
 WHOLE: frozenset[str] = frozenset(
-    {"days_between_rounds", "round_late_days", "marked_plants_per_bay", "plants_checked_per_visit"}
+    {
+        "days_between_rounds",
+        "round_late_days",
+        "marked_plants_per_bay",
+        "plants_checked_per_visit",
+        "forecast_record_weeks",
+    }
 )
 
 

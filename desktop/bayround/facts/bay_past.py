@@ -14,7 +14,7 @@ from bayround.facts.moments import local_day
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Visit, VisitState, WeedNote
 from bayround.facts.season import SeasonFacts, walk_order
 from bayround.facts.weeks import Week
-from bayround.facts.work import JobEvent, JobRecord, Pick, Treatment
+from bayround.facts.work import ClimateDay, JobEvent, JobRecord, Pick, Treatment
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class BayPast:
     """One bay with the planting that stands in it (or none) and all that is known up to a day.
 
     *visits* are in order of time and belong to this planting; *plants* are all its marked plants,
-    ended ones included.
+    ended ones included; *climate_days* are those of its house, oldest first.
     """
 
     house: House
@@ -52,6 +52,7 @@ class BayPast:
     jobs: tuple[JobRecord, ...] = ()
     job_events: tuple[JobEvent, ...] = ()
     forecasts: tuple[Forecast, ...] = ()
+    climate_days: tuple[ClimateDay, ...] = ()
 
     @property
     def latest(self) -> VisitRecord | None:
@@ -105,6 +106,7 @@ def gather(season: SeasonFacts, until: date, *, drafts: bool = False) -> tuple[B
     forecasts = _grouped(
         (said for said in season.forecasts if said.made_on <= until), lambda said: said.planting_id
     )
+    climate = _climate(season, until)
     houses = {house.id: house for house in season.houses}
     pasts = []
     for bay in walk_order(season.houses, season.bays):
@@ -130,9 +132,16 @@ def gather(season: SeasonFacts, until: date, *, drafts: bool = False) -> tuple[B
                 jobs=tuple(bay_jobs),
                 forecasts=tuple(forecasts.get(planting.id, ())) if planting else (),
                 job_events=tuple(step for job in bay_jobs for step in events.get(job.id, ())),
+                climate_days=climate.get(bay.house_id, ()),
             )
         )
     return tuple(pasts)
+
+
+def _climate(season: SeasonFacts, until: date) -> dict[str, tuple[ClimateDay, ...]]:
+    """Return house id → its days up to *until*, oldest first; the bays of a house share them."""
+    kept = _grouped((day for day in season.climate_days if day.day <= until), lambda day: day.house_id)
+    return {house_id: tuple(sorted(days, key=lambda one: one.day)) for house_id, days in kept.items()}
 
 
 def _visit_records(season: SeasonFacts, until: date, drafts: bool) -> dict[str, list[VisitRecord]]:

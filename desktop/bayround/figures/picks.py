@@ -11,34 +11,28 @@ from dataclasses import dataclass
 from datetime import date
 
 from bayround import words
-from bayround.agronomy import forecast_score, ripening
+from bayround.agronomy import ripening
+from bayround.agronomy.distributions import two_sided_t
 from bayround.agronomy.ripening_time import FruitStage
 from bayround.crops.profile import CropProfile
 from bayround.facts.bay_past import BayPast, VisitRecord
-from bayround.facts.farm import Planting
 from bayround.facts.weeks import Week
 from bayround.figures import sampled
 from bayround.figures.figure import Figure, Why
-from bayround.figures.fruit import pick_stage
+from bayround.figures.pick_clock import STAGES, PickClock, clock_of, stages_of
+from bayround.figures.pick_record import ForecastRecord, record_of, widened
 from bayround.words import _
 
 LEVEL = 0.8
 FORECAST_SOURCE = (
     "Wulfsohn et al. 2012, Precision Agriculture (counting by stage); Cochran 1977 ch. 2 (survey sums)"
 )
-STAGES = ("flower", "set", "green", "turning", "coloured")
 FIELD_OF = {
     "flower": "flowers",
     "set": "fruit_set",
     "green": "fruit_green",
     "turning": "fruit_turning",
     "coloured": "fruit_coloured",
-}
-DURATION_OF = {
-    "flower": "days_flower_to_set",
-    "set": "days_set_to_green",
-    "green": "days_green_to_turning",
-    "turning": "days_turning_to_coloured",
 }
 
 
@@ -48,7 +42,13 @@ class WeekForecast:
 
     week: Week
     window: ripening.PickWindow
-    bias_factor: float
+    record: ForecastRecord
+    clock: PickClock
+
+    @property
+    def bias_factor(self) -> float:
+        """What the forecast was multiplied by."""
+        return self.record.factor
 
 
 def picked(past: BayPast, as_of: date) -> dict[str, Figure]:
@@ -105,6 +105,7 @@ def coming(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
         inputs = (
             (_("Week"), str(one.week)),
             (_("Counted on"), words.day(latest.day)),
+            (_("Ripening reckoned in"), one.clock.says),
             (_("Fruit foreseen"), words.number(window.fruit, 0)),
             (
                 _("Uncertain by the choice of plants"),
@@ -113,6 +114,7 @@ def coming(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
             (_("By luck of single fruit"), f"± {words.number(window.error_luck, 0)} {_('fruit')}"),
             (_("By the weather"), f"± {words.number(window.error_clock, 0)} {_('fruit')}"),
             (_("Correction from the bay's own record"), f"× {words.number(one.bias_factor, 2)}"),
+            (_("Weeks in that record"), str(len(one.record.log_ratios))),
         )
         found[figure_id] = Figure(
             figure_id,
@@ -127,23 +129,6 @@ def coming(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
             n=len(sampled.fruit_of(latest)),
         )
     return found
-
-
-def stages_of(profile: CropProfile, planting: Planting) -> tuple[FruitStage, ...]:
-    """Return the stages up to the one at which the planting is picked, with days and chances."""
-    last = pick_stage(profile, planting)
-    names = STAGES[: STAGES.index(last) + 1]
-    wait = profile.number("days_between_picks").value
-    chances = {name: profile.number(f"chance_{name}_picked").value for name in STAGES[:-1]}
-    chances["coloured"] = 1.0
-    return tuple(
-        FruitStage(
-            name,
-            wait if name == last else profile.number(DURATION_OF[name]).value,
-            min(1.0, chances[name]),
-        )
-        for name in names
-    )
 
 
 def counts_of(record: VisitRecord, stages: tuple[FruitStage, ...]) -> list[list[float]]:
@@ -165,9 +150,23 @@ def forecast(past: BayPast, record: VisitRecord, profile: CropProfile) -> tuple[
 
     Empty where fewer than two marked plants were counted by stage.
     """
+    return _windows(past, record, profile, (0, 1, 2, 3))
+
+
+def fourth_week(past: BayPast, record: VisitRecord, profile: CropProfile) -> WeekForecast | None:
+    """Return the picks foreseen for the fourth week after the visit's own; nothing as in `forecast`."""
+    found = _windows(past, record, profile, (3, 4))
+    return found[-1] if found else None
+
+
+def _windows(
+    past: BayPast, record: VisitRecord, profile: CropProfile, steps: tuple[int, ...]
+) -> tuple[WeekForecast, ...]:
+    """Return a forecast a step: weeks after the visit's own; the first reaches from the visit to its end."""
     if past.planting is None:
         return ()
-    stages = stages_of(profile, past.planting)
+    clock = clock_of(past, profile, record.day)
+    stages = stages_of(profile, past.planting, clock)
     counts = counts_of(record, stages)
     if len(counts) < 2:
         return ()
@@ -177,50 +176,23 @@ def forecast(past: BayPast, record: VisitRecord, profile: CropProfile) -> tuple[
     found = ripening.forecast_picks(
         counts,
         stages,
-        week_ends=[float(to_sunday + 7 * step) for step in range(4)],
+        week_ends=[(to_sunday + 7 * step) * clock.per_day for step in steps],
         plants_standing=max(past.planting.plants, len(counts)),
         weight=_weight(profile),
         duration_variation=profile.number("duration_variation").value,
-        clock_deviation=profile.number("clock_deviation_days").value,
+        clock_deviation=profile.number("clock_deviation_days").value * clock.per_day,
         new_flowers=ripening.NewFlowers(rate),
         level=LEVEL,
     )
-    factor = bias_factor(past, record.day, profile)
-    first = Week.of(record.day)
-    return tuple(
-        WeekForecast(first.plus(step), ripening.corrected_window(window, factor), factor)
-        for step, window in enumerate(found.weeks)
-    )
+    first, multiplier = Week.of(record.day), two_sided_t(LEVEL, len(counts) - 1)
+    foreseen = []
+    for step, window in zip(steps, found.weeks, strict=True):
+        known = record_of(past, record.day, profile, max(1, step))
+        corrected = widened(ripening.corrected_window(window, known.factor), known, multiplier)
+        foreseen.append(WeekForecast(first.plus(step), corrected, known, clock))
+    return tuple(foreseen)
 
 
 def _weight(profile: CropProfile) -> ripening.FruitWeight:
     deviation = profile.number("fruit_weight_sd_g").value / 1000
     return ripening.FruitWeight(profile.number("fruit_weight_g").value / 1000, deviation)
-
-
-def record_of(past: BayPast, before: date) -> list[tuple[Week, float, float]]:
-    """Return (week, kg foreseen one week ahead without correction, kg picked) of weeks over by *before*."""
-    picked: dict[Week, float] = {}
-    for pick in past.picks:
-        picked[Week.of(pick.picked_on)] = picked.get(Week.of(pick.picked_on), 0.0) + pick.kg
-    found = []
-    for said in past.forecasts:
-        week = Week.parse(said.for_week)
-        one_ahead = Week.of(said.made_on).plus(1) == week
-        if one_ahead and week.sunday < before and picked.get(week, 0.0) > 0 and said.kg > 0:
-            found.append((week, said.kg / said.bias_factor, picked[week]))
-    return sorted(found, key=lambda line: line[0])
-
-
-def bias_factor(past: BayPast, on: date, profile: CropProfile) -> float:
-    """Return the shrunk factor by which the bay's picks ran above or below its forecasts; 1 without a record."""
-    lines = record_of(past, on)
-    if not lines:
-        return 1.0
-    bias = forecast_score.ratio_bias(
-        [came for _week, _said, came in lines],
-        [said for _week, said, _came in lines],
-        week_deviation=profile.number("forecast_week_deviation").value,
-        factor_deviation=profile.number("forecast_factor_deviation").value,
-    )
-    return bias.factor

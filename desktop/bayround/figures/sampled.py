@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from bayround import words
 from bayround.agronomy import sampling
 from bayround.facts.bay_past import VisitRecord
-from bayround.facts.rounds import PlantState
+from bayround.facts.rounds import READING_FIELDS, PlantState
 from bayround.figures.figure import Figure, Why
 from bayround.words import _
 
@@ -16,12 +16,14 @@ MEAN_SOURCE = "Cochran 1977, Sampling Techniques, 3rd ed., ch. 2 (t interval, fi
 
 def values_of(record: VisitRecord | None, field: str) -> dict[str, float]:
     """Return marked plant → number for the plants on which *field* was taken at this visit."""
+    if field not in READING_FIELDS:
+        raise KeyError(field)
     if record is None:
         return {}
     return {
         plant_id: value
         for plant_id, reading in record.readings.items()
-        if reading.state is PlantState.STANDING and (value := reading.value(field)) is not None
+        if reading.state is PlantState.STANDING and (value := getattr(reading, field)) is not None
     }
 
 

@@ -8,6 +8,7 @@ from datetime import date
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
+from bayround.figures import families
 from bayround.figures.figure import Figure
 from bayround.jobs import fruit_balance, intervals, ledger, pest_action, pick, round_overdue, trellis, weeding
 from bayround.jobs.case import Case
@@ -31,13 +32,29 @@ def due_jobs(
         return ()
     profile = crops.profile(past.planting.crop)
     found = round_overdue.rule(past, profile, figures, as_of)
-    if past.latest is not None:
-        case = Case(past, past.planting, past.latest, profile, crops, figures, as_of)
-        for rule in RULES:
-            found += rule(case)
-    known = ledger.with_records(found, past, people or {})
+    found += _shown_by_visit(past, figures, crops, as_of)
+    known = ledger.with_records(found, past, people or {}, lambda then: _needed_at_visit(then, crops))
     blocked = [
         replace(job, blocked_by=intervals.what_blocks(job.kind, past.treatments, job.due_on, as_of))
         for job in known
     ]
     return in_order(blocked)
+
+
+def _shown_by_visit(
+    past: BayPast, figures: Mapping[str, Figure], crops: Crops, as_of: date
+) -> list[Job]:
+    """Return the jobs that the newest visit shows."""
+    if past.planting is None or past.latest is None:
+        return []
+    case = Case(past, past.planting, past.latest, crops.profile(past.planting.crop), crops, figures, as_of)
+    return [job for rule in RULES for job in rule(case)]
+
+
+def _needed_at_visit(past: BayPast, crops: Crops) -> frozenset[tuple[str, str]]:
+    """Return (kind, target) of the jobs that the newest visit in *past* showed, on its own day."""
+    if past.latest is None:
+        return frozenset()
+    day = past.latest.day
+    shown = _shown_by_visit(past, families.of_visit(past, crops, day), crops, day)
+    return frozenset((job.kind.value, job.target) for job in shown)

@@ -1,12 +1,13 @@
 """From rules and records to the due list: one job for bay, kind and target stays open.
 
 A job that was done waits for the next visit: where the rule is then silent the job worked; where it
-still speaks the job comes back with a word about it. Skipped jobs come back at the next visit too.
+still speaks the job comes back with a word about it. Only the first visit after the work judges it; a need
+that shows up later is a new one. Skipped jobs come back at the next visit too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from bayround import words
@@ -17,21 +18,29 @@ from bayround.words import _
 
 _CLOSING = {JobStep.DONE, JobStep.SKIPPED}
 
+NeededAt = Callable[[BayPast], frozenset[tuple[str, str]]]
+"""Which jobs, as (kind, target), the newest visit of a past showed."""
 
-def with_records(jobs: Sequence[Job], past: BayPast, people: Mapping[str, str]) -> tuple[Job, ...]:
+
+def with_records(
+    jobs: Sequence[Job], past: BayPast, people: Mapping[str, str], needed_at: NeededAt
+) -> tuple[Job, ...]:
     """Return the jobs the rules raise, with the state their records give them.
 
-    *people* maps person ids to names.
+    *people* maps person ids to names; *needed_at* is asked about the first visit after work was done.
     """
     by_key: dict[tuple[str, str], list[JobRecord]] = {}
     for record in past.jobs:
         by_key.setdefault((record.kind.value, record.target), []).append(record)
     return tuple(
-        _with_records(job, by_key.get((job.kind.value, job.target), []), past, people) for job in jobs
+        _with_records(job, by_key.get((job.kind.value, job.target), []), past, people, needed_at)
+        for job in jobs
     )
 
 
-def _with_records(job: Job, records: list[JobRecord], past: BayPast, people: Mapping[str, str]) -> Job:
+def _with_records(
+    job: Job, records: list[JobRecord], past: BayPast, people: Mapping[str, str], needed_at: NeededAt
+) -> Job:
     if not records:
         return job
     record = max(records, key=lambda item: (item.raised_on, item.id))
@@ -43,7 +52,7 @@ def _with_records(job: Job, records: list[JobRecord], past: BayPast, people: Map
         return job
     last = events[-1]
     if last.step in _CLOSING and last.happened_on < job.raised_on:
-        return replace(job, history=(_came_back(last),))
+        return replace(job, history=(_came_back(job, last, past, needed_at),))
     state = {
         JobStep.ASSIGNED: JobState.ASSIGNED,
         JobStep.STARTED: JobState.STARTED,
@@ -62,12 +71,20 @@ def _with_records(job: Job, records: list[JobRecord], past: BayPast, people: Map
     )
 
 
-def _came_back(last: JobEvent) -> str:
-    if last.step is JobStep.DONE:
-        return _("Done on {day}, but the visit after it still shows the need.").format(
-            day=words.day(last.happened_on)
-        )
-    return _("Skipped on {day}: {why}").format(day=words.day(last.happened_on), why=last.note)
+def _came_back(job: Job, last: JobEvent, past: BayPast, needed_at: NeededAt) -> str:
+    if last.step is not JobStep.DONE:
+        return _("Skipped on {day}: {why}").format(day=words.day(last.happened_on), why=last.note)
+    first = next((place for place, seen in enumerate(past.visits) if seen.day > last.happened_on), None)
+    if first is None:
+        return _("Done on {day}; due anew.").format(day=words.day(last.happened_on))
+    visit = past.visits[first]
+    if first == len(past.visits) - 1:
+        text = _("Done on {day}, but the visit after it still shows the need.")
+    elif (job.kind.value, job.target) in needed_at(replace(past, visits=past.visits[: first + 1])):
+        text = _("Done on {day}, but the visit after it ({visit}) still showed the need.")
+    else:
+        text = _("Done on {day}; the visit after it ({visit}) showed that it worked. It is due anew.")
+    return text.format(day=words.day(last.happened_on), visit=words.day(visit.day))
 
 
 def _told(event: JobEvent, people: Mapping[str, str]) -> str:

@@ -87,15 +87,15 @@ def instant(name: str, *, optional: bool = False) -> Column[datetime]:
 
 
 def above_zero(*names: str) -> list[CheckConstraint]:
-    return [CheckConstraint(f'"{name}" > 0', name=f"{name}above_zero") for name in names]
+    return [CheckConstraint(f'"{name}" > 0', name=f"{name}_above_zero") for name in names]
 
 
 def not_negative(*names: str) -> list[CheckConstraint]:
-    return [CheckConstraint(f'"{name}" >= 0', name=f"{name}not_negative") for name in names]
+    return [CheckConstraint(f'"{name}" >= 0', name=f"{name}_not_negative") for name in names]
 
 
 def not_empty(*names: str) -> list[CheckConstraint]:
-    return [CheckConstraint(f"\"{name}\" <> ''", name=f"{name}not_empty") for name in names]
+    return [CheckConstraint(f"\"{name}\" <> ''", name=f"{name}_not_empty") for name in names]
 
 
 def percent(name: str) -> CheckConstraint:

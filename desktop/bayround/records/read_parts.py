@@ -70,12 +70,18 @@ def read_bay(store: Store, bay_id: str) -> SeasonFacts:
             treatment_bays=links,
             picks=_where(connection, work.Pick, t.pick.c.bay_id == bay_id),
             forecasts=_forecasts_of_bay(connection, bay_id),
+            climate_days=_climate_of_bay(connection, bay_id),
         )
 
 
 def _forecasts_of_bay(connection: Connection, bay_id: str) -> tuple[kept.Forecast, ...]:
     plantings = select(t.planting.c.id).where(t.planting.c.bay_id == bay_id)
     return _where(connection, kept.Forecast, t.forecast.c.planting_id.in_(plantings))
+
+
+def _climate_of_bay(connection: Connection, bay_id: str) -> tuple[work.ClimateDay, ...]:
+    house = select(t.bay.c.house_id).where(t.bay.c.id == bay_id)
+    return _where(connection, work.ClimateDay, t.climate_day.c.house_id.in_(house))
 
 
 def _set_up(connection: Connection) -> SeasonFacts:

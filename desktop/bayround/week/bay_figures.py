@@ -6,7 +6,7 @@ from datetime import date
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
-from bayround.figures import fruit, heights, pests, picks, stand, weeds
+from bayround.figures import families, picks
 from bayround.figures.figure import Figure
 
 ALWAYS = frozenset(
@@ -20,6 +20,8 @@ ALWAYS = frozenset(
         "picked_kg_week",
         "picked_kg",
         "picked_kg_m2",
+        "heat_cd",
+        "heat_per_day_cd",
     }
 )
 """Figures that need no visit in the week."""
@@ -30,15 +32,10 @@ def all_figures(past: BayPast, crops: Crops, as_of: date, *, coming: bool = True
 
     Without *coming* the picks ahead are left out (they cost most, and earlier weeks need none).
     """
-    found = stand.figures(past, as_of)
-    profile = crops.profile(past.planting.crop) if past.planting else None
-    found |= heights.figures(past, profile)
-    found |= fruit.figures(past, profile)
-    found |= pests.figures(past, profile, crops.organisms)
-    found |= weeds.figures(past.latest)
+    found = families.of_visit(past, crops, as_of)
     found |= picks.picked(past, as_of)
     if coming:
-        found |= picks.coming(past, profile)
+        found |= picks.coming(past, crops.profile(past.planting.crop) if past.planting else None)
     return found
 
 

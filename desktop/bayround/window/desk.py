@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime
 from bayround.actions.farm import OpenFarm
 from bayround.actions.tasks import Tasks
 from bayround.window.parts.questions import DialogQuestions, Questions
+from bayround.window.week_memory import WeekMemory
 
 
 def _utc_now() -> datetime:
@@ -33,6 +34,7 @@ class Desk:
         go: go to a screen by name ("week", "visit", "bay", "jobs", "farm") with the id of what to show.
         tell: show a short passing message in the status line.
         questions: asks what has to be answered before going on (tests hand in answers).
+        weeks: the pictures of weeks read last (ask it on the farm's thread).
         person_id: who sits at the desk, kept with every change; nothing when nobody said so.
     """
 
@@ -44,3 +46,4 @@ class Desk:
     tell: Callable[[str], None] = _no_word
     questions: Questions = field(default_factory=DialogQuestions)
     person_id: str | None = None
+    weeks: WeekMemory = field(default_factory=WeekMemory)

@@ -31,9 +31,9 @@ class Handover(QObject):
         """Hand over a week, or the newest one."""
         if self._progress is not None:
             return
-        farm, today = self._desk.farm, self._desk.today()
+        desk, today = self._desk, self._desk.today()
         self._tasks.ask(
-            lambda: week_actions.with_history(farm, week_actions.picture(farm, week, today)), self._ask_where
+            lambda: week_actions.with_history(desk.farm, desk.weeks.picture(desk.farm, week, today)), self._ask_where
         )
 
     def _ask_where(self, snapshot: WeekSnapshot) -> None:

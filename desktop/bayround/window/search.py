@@ -10,7 +10,6 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from bayround.actions import setup
-from bayround.actions import week as week_actions
 from bayround.facts.problems import Problem
 from bayround.facts.season import SeasonFacts, walk_order
 from bayround.week.snapshot import WeekSnapshot
@@ -33,7 +32,7 @@ def read_places(desk: Desk) -> tuple[Place, ...]:
     """Read the farm and return every bay, job, marked plant and person. Runs on the farm's thread."""
     known = setup.read(desk.farm)
     try:
-        snapshot: WeekSnapshot | None = week_actions.picture(desk.farm, None, desk.today())
+        snapshot: WeekSnapshot | None = desk.weeks.as_of_today(desk.farm, desk.today())
     except Problem:
         snapshot = None
     return places_of(known, snapshot)

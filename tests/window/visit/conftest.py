@@ -110,7 +110,7 @@ class Hands:
 @pytest.fixture
 def farm(monkeypatch: pytest.MonkeyPatch) -> FakeRounds:
     """Three bays of ten plants, four earlier rounds, a round begun today."""
-    fake = FakeRounds(bays(), TODAY)
+    fake = FakeRounds(bays(plants=6), TODAY)
     put_in_place(fake, monkeypatch)
     return fake
 
@@ -123,7 +123,7 @@ def put_in_place(fake: FakeRounds, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(setup, "read", lambda _farm: season)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def looks(qapp: QApplication) -> Iterator[None]:
     """The program's own look, so that sizes are those of the real window."""
     theme.apply(qapp, "light", False)

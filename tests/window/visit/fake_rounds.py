@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
+from functools import cache
 from typing import Any
 
 import factory
@@ -17,6 +18,7 @@ from bayround.facts.rounds import PlantState, Reading, Round, Visit, VisitState
 from bayround.week import panel as week_panel
 from bayround.week import visit_sheet
 
+_crops = cache(load_crops)
 FULL = FarmFileProblem("The disk is full.", "Nothing was changed.")
 
 
@@ -24,7 +26,7 @@ class FakeRounds:
     """Holds pasts and the visits of one round; every public method mirrors the action of that name."""
 
     def __init__(self, pasts: Sequence[BayPast], held_on: date) -> None:
-        self.crops = load_crops()
+        self.crops = _crops()
         self.pasts = {past.bay.id: past for past in pasts}
         self.people: tuple[Person, ...] = (factory.person(name="Alder"), factory.person(name="Birch"))
         self.all_rounds = [Round(factory.key(), held_on, self.people[0].id)]

@@ -75,8 +75,10 @@ class Pen:
     def text(self, row: int, column: int, text: str, look: Look = PLAIN) -> None:
         """Write text so that it stays text, whatever it begins with, also when somebody edits the cell."""
         cell = self._cell(row, column)
-        cell.value = safe_text(text)
-        cell.data_type = "s"
+        written = safe_text(text)
+        if written:
+            cell.value = written
+            cell.data_type = "s"
         self._dress(cell, look if look.is_text else replace(look, is_text=True, number_format="General"))
 
     def formula(self, row: int, column: int, formula: str, look: Look = PLAIN) -> None:

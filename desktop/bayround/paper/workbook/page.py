@@ -76,7 +76,8 @@ def page_of(sheet: Worksheet, row: int, width_columns: int, head_row: int) -> in
     room = _PRINTED_POINTS[1] / scale * _SAFETY
 
     def points(number: int) -> float:
-        return sheet.row_dimensions[number].height or _POINTS_OF_A_ROW
+        known = sheet.row_dimensions[number].height if number in sheet.row_dimensions else None
+        return known or _POINTS_OF_A_ROW
 
     place, used = 0, 0.0
     for number in range(1, row + 1):

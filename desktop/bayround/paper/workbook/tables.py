@@ -153,24 +153,28 @@ def _headings(pen: Pen, table: Table) -> None:
 
 
 def _rows(pen: Pen, table: Table, watch: Callable[[], None]) -> None:
-    looks = [
-        replace(look, wrap=head.wrap, number_format=head.number_format)
-        for look, head in zip(_looks(table.heads, PLAIN), table.heads)
-    ]
-    dates = [replace(look, number_format=DATE_FORMAT, across="left") for look in looks]
-    texts = [replace(look, is_text=True, number_format="General") for look in looks]
+    bare = _looks(table.heads, PLAIN)
+    looks: dict[tuple[int, str, bool], Look] = {}
     for row, values in enumerate(table.rows, table.head_row + 1):
         if row % _ROWS_BETWEEN_CHECKS == 0:
             watch()
-        for column, value in enumerate(values, 1):
-            look = looks[column - 1]
+        for place, value in enumerate(values):
+            number_format = table.heads[place].number_format
             if isinstance(value, Styled):
-                look, value = replace(look, number_format=value.number_format), value.value
-            elif value.__class__ is str:
-                look = texts[column - 1]
-            elif isinstance(value, date) and look.number_format == "General":
-                look = dates[column - 1]
-            pen.put(row, column, value, look)
+                value, number_format = value.value, value.number_format
+            if value is None:
+                continue
+            is_text = isinstance(value, str)
+            if isinstance(value, date) and number_format == "General":
+                number_format = DATE_FORMAT
+            key = place, number_format, is_text
+            look = looks.get(key)
+            if look is None:
+                shown_as = "General" if is_text else number_format
+                wrap = table.heads[place].wrap
+                look = replace(bare[place], wrap=wrap, number_format=shown_as, is_text=is_text)
+                looks[key] = look
+            pen.put(row, place + 1, value, look)
 
 
 def _looks(heads: Sequence[Head], base: Look) -> list[Look]:

@@ -69,8 +69,8 @@ class BayScreen(Screen):
     def show_again(self, key: str = "") -> None:
         """Read a bay's season again; *key* is the bay's id."""
         self._bay_id = key or self._bay_id
-        farm, bay_id, today = self.desk.farm, self._bay_id, self.desk.today()
-        self.desk.tasks.ask(lambda: season_reading.read(farm, bay_id, today), self._show, self._show_problem)
+        desk, bay_id, today = self.desk, self._bay_id, self.desk.today()
+        self.desk.tasks.ask(lambda: season_reading.read(desk.farm, desk.weeks, bay_id, today), self._show, self._show_problem)
 
     def first_focus(self) -> QWidget:
         """Return the charts, or the button where there is nothing."""

@@ -13,6 +13,7 @@ from bayround.facts.problems import Refused
 from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure
 from bayround.week.snapshot import BayWeek
+from bayround.window.week_memory import WeekMemory
 from bayround.words import _
 
 
@@ -53,13 +54,13 @@ class BaySeason:
         return self.walk[place] if 0 <= place < len(self.walk) else ""
 
 
-def read(farm: OpenFarm, bay_id: str, today: date) -> BaySeason:
+def read(farm: OpenFarm, weeks: WeekMemory, bay_id: str, today: date) -> BaySeason:
     """Read one bay's season; without an id the first bay of the walk. Runs on the farm's thread.
 
     Raises:
         Refused: when the farm has no round or no such bay.
     """
-    snapshot = week_actions.picture(farm, None, today)
+    snapshot = weeks.as_of_today(farm, today)
     walk = tuple(seen.bay.id for seen in snapshot.bays)
     if not walk:
         raise Refused(_("This farm has no bay in use."))

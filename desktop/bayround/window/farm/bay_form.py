@@ -44,6 +44,7 @@ class BayForm(Form):
         self.many = AmountField(_("How many bays like this one"), low=1, high=200)
         self.many_button = QPushButton(_("Add &bays like this one"))
         self.many_button.clicked.connect(self._add_many)
+        self.many.returnPressed.connect(self._add_many)
         self._lay_out()
         self.plants.changed.connect(lambda: self.saved.emit(self._bay.id if self._bay else ""))
 

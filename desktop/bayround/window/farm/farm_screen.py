@@ -140,7 +140,10 @@ class FarmScreen(Screen):
         if form is not None and form.is_changed and wanted == self._shown_id:
             self.bay_form.refresh_plants(known)
             return
+        from_guide = self.empty.isAncestorOf(self.focusWidget() or self)
         self._show_node(wanted)
+        if from_guide and self.forms.currentWidget() is not self.empty:
+            self.tree.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show_node(self, record_id: str) -> None:
         """Show the form of a record; without one the guide."""

@@ -21,6 +21,7 @@ from bayround import words
 from bayround.actions.jobs import Job
 from bayround.facts.farm import Person
 from bayround.facts.work import JobKind
+from bayround.week.snapshot import WeekSnapshot
 from bayround.window.jobs.job_table import JOB_COLUMNS, JobFilter, JobTableModel
 from bayround.words import _
 
@@ -64,6 +65,7 @@ class JobList(QWidget):
         self.filter.setAccessibleName(_("Filter jobs"))
         self.filter.setClearButtonEnabled(True)
         self.sum = QLabel()
+        self._as_of = ""
         self.sum.setObjectName("heading")
         self.table = self._build_table()
         self.person.currentIndexChanged.connect(self._narrow)
@@ -87,17 +89,19 @@ class JobList(QWidget):
         """The job under the cursor."""
         return self.model.job(self.table.currentIndex().row())
 
-    def show_jobs(self, jobs: Sequence[Job], people: Sequence[Person], key: str = "") -> None:
-        """Show jobs in working order, with the cursor on one of them."""
+    def show_jobs(self, snapshot: WeekSnapshot, key: str = "") -> None:
+        """Show the jobs of a picture in working order, with the cursor on one of them."""
+        jobs = snapshot.jobs
+        self._as_of = _("As of {day}").format(day=words.weekday_day(snapshot.as_of))
         kept = key or (self.current.key if self.current else "")
         below = self._key_below(kept)
-        self._show_people(people)
+        self._show_people(snapshot.people)
         self.model.show(jobs)
         if key and self.model.row_of(key) < 0 and any(job.key == key for job in jobs):
             self._open_filters()
         self._fit()
         self._choose(kept if self.model.row_of(kept) >= 0 else below)
-        self.sum.setText(hours_text(self.model.listed))
+        self.sum.setText(f"{hours_text(self.model.listed)} · {self._as_of}")
 
     def _key_below(self, key: str) -> str:
         """Return the key of the job below another one, to go on with when that one leaves the list."""
@@ -150,7 +154,7 @@ class JobList(QWidget):
             )
         )
         self._choose(kept)
-        self.sum.setText(hours_text(self.model.listed))
+        self.sum.setText(f"{hours_text(self.model.listed)} · {self._as_of}")
         self.moved.emit()
 
     def _choose(self, key: str) -> None:

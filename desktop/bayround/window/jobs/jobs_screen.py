@@ -17,7 +17,6 @@ from PySide6.QtWidgets import (
 )
 
 from bayround.actions import jobs as job_actions
-from bayround.actions import week as week_actions
 from bayround.actions.jobs import Job, Moment
 from bayround.facts.problems import Problem
 from bayround.week.snapshot import WeekSnapshot
@@ -32,7 +31,7 @@ from bayround.words import _
 
 
 class JobsScreen(Screen):
-    """The due list of the newest week on the left, the chosen job in full on the right."""
+    """The due list as of today on the left, the chosen job in full on the right."""
 
     name = "jobs"
     title = "Jobs"
@@ -57,9 +56,9 @@ class JobsScreen(Screen):
 
     def show_again(self, key: str = "") -> None:
         """Read the due jobs again; *key* is a job's key or a bay's id to put the cursor on."""
-        farm, today = self.desk.farm, self.desk.today()
+        desk, today = self.desk, self.desk.today()
         self.desk.tasks.ask(
-            lambda: week_actions.picture(farm, None, today),
+            lambda: desk.weeks.as_of_today(desk.farm, today),
             lambda snapshot: self._show(snapshot, key),
             self._show_problem,
         )
@@ -124,7 +123,7 @@ class JobsScreen(Screen):
         self.snapshot = snapshot
         self._pages.setCurrentIndex(0)
         by_bay = next((job.key for job in snapshot.jobs if job.bay_id == key), key)
-        self.list.show_jobs(snapshot.jobs, snapshot.people, by_bay)
+        self.list.show_jobs(snapshot, by_bay)
         self._show_job()
 
     def _show_job(self) -> None:

@@ -30,7 +30,9 @@ class FigureChips(QWidget):
                 widget.hide()
                 widget.deleteLater()
         for figure in figures:
-            self._row.addWidget(self._chip(figure))
+            chip = self._chip(figure)
+            self._row.addWidget(chip)
+            chip.show()
         self.updateGeometry()
 
     def _chip(self, figure: Figure) -> QPushButton:

@@ -62,6 +62,8 @@ class Notice(QFrame):
         if answers:
             self._buttons.addStretch(1)
         self.show()
+        for button in self.answers:
+            button.show()
         if answers:
             self.answers[0].setFocus(Qt.FocusReason.OtherFocusReason)
 

@@ -34,7 +34,6 @@ class BayBar(QWidget):
         self.advance.setCheckable(True)
         self.advance.setChecked(True)
         self.advance.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.advance.setShortcut("Ctrl+M")
         self.advance.setToolTip(_("A number that can't go on moves to the next cell without Enter (Ctrl+M)"))
         self.advance.toggled.connect(self.moves_on)
         self.finish = QPushButton(_("Finish bay"))

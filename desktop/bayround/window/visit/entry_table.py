@@ -13,6 +13,7 @@ from bayround.window.parts.number_editor import NumberEditor
 from bayround.window.parts.number_entry import can_stand, plain_digits
 from bayround.window.visit.cell_delegate import CellDelegate
 from bayround.window.visit.entry_model import EntryModel, Takes
+from bayround.window.visit.entry_walk import choice_after, copied_text, stop_after
 from bayround.window.visit.table_looks import fit_headings
 from bayround.words import _
 
@@ -119,7 +120,7 @@ class EntryTable(QTableView):
             return False
         index = self.currentIndex()
         if step in (Step.NEXT, Step.BACK):
-            target = self._along_the_walk(index, 1 if step is Step.NEXT else -1)
+            target = stop_after(self.entries, index, 1 if step is Step.NEXT else -1)
             if not target.isValid():
                 if step is Step.NEXT:
                     self.past_end.emit(by_itself)
@@ -234,18 +235,9 @@ class EntryTable(QTableView):
             editor.type_in(text)
 
     def _choose(self, letter: str) -> None:
-        index = self.currentIndex()
-        choices = self.entries.choices(index)
-        values = [value for value, _word in choices]
-        fitting = [
-            value for value, word in choices if letter == " " or word.casefold().startswith(letter.casefold())
-        ]
-        if fitting:
-            now = self.entries.value(index)
-            after = [
-                value for value in fitting if now in values and values.index(value) > values.index(str(now))
-            ]
-            self._put((after or fitting)[0])
+        chosen = choice_after(self.entries, self.currentIndex(), letter)
+        if chosen is not None:
+            self._put(chosen)
 
     def _backspace(self) -> None:
         """On an empty cell: back to the cell before, opened; on a filled one: its last character goes."""
@@ -288,21 +280,4 @@ class EntryTable(QTableView):
             self.step(Step.NEXT)
 
     def _copy(self) -> None:
-        chosen = sorted((index.row(), index.column()) for index in self.selectedIndexes())
-        if chosen:
-            rows = range(chosen[0][0], chosen[-1][0] + 1)
-            columns = range(min(place[1] for place in chosen), max(place[1] for place in chosen) + 1)
-            cells = [
-                [str(self.entries.index(row, column).data() or "") for column in columns] for row in rows
-            ]
-            QGuiApplication.clipboard().setText("\n".join("\t".join(row) for row in cells))
-
-    def _along_the_walk(self, index: QModelIndex, by: int) -> QModelIndex:
-        columns = self.entries.columnCount()
-        place = index.row() * columns + index.column() + by if index.isValid() else 0
-        while 0 <= place < self.entries.rowCount() * columns:
-            found = self.entries.index(*divmod(place, columns))
-            if self.entries.is_stop(found):
-                return found
-            place += by
-        return QModelIndex()
+        QGuiApplication.clipboard().setText(copied_text(self.entries, self.selectedIndexes()))

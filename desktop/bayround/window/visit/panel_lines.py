@@ -9,7 +9,6 @@ from bayround.figures.figure import Figure
 from bayround.week.visit_sheet import Panel
 from bayround.words import _
 
-
 FIGURES, CHECKS, JOBS = "So far", "What the checks say", "Will fall due"
 
 

@@ -35,11 +35,12 @@ class ReadingsModel(EntryModel):
         self, sheet: VisitSheet | None, waiting: Collection[Cell] = (), states: Collection[str] = ()
     ) -> None:
         """Show a sheet; the same sheet read again changes its cells only, and no open editor is lost."""
-        if self.hand is not None and sheet is not None and self.hand.read_again(sheet, waiting, states):
-            if self.rowCount() and self.columnCount():
-                last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-                self.dataChanged.emit(self.index(0, 0), last)
-            return
+        if self.hand is not None and sheet is not None:
+            changed = self.hand.read_again(sheet, waiting, states)
+            if changed is not None:
+                for row in changed:
+                    self.row_changed(row)
+                return
         self.beginResetModel()
         self.hand = SheetInHand(sheet) if sheet is not None else None
         self.endResetModel()

@@ -41,9 +41,10 @@ class RecordModel(EntryModel):
         self.sheet = sheet
         rows = [kept.get(row.id, row) for row in self.rows_of(sheet)] if sheet is not None else []
         if same_visit and [row.id for row in rows] == [row.id for row in self.rows]:
-            self.rows = rows
-            if rows:
-                self.dataChanged.emit(self.index(0, 0), self.index(len(rows) - 1, len(self.columns) - 1))
+            before, self.rows = self.rows, rows
+            for place, row in enumerate(rows):
+                if row.values != before[place].values:
+                    self.row_changed(place)
             return
         self.beginResetModel()
         self.rows = rows

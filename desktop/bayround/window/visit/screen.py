@@ -92,6 +92,7 @@ class VisitScreen(Screen):
             ("Shift+F6", lambda: self.go_round(-1)),
             ("Ctrl+Return", self.finishing.start),
             ("Ctrl+Enter", self.finishing.start),
+            ("Ctrl+M", self.page.bar.advance.toggle),
             ("Ctrl+PgDown", lambda: self._open_beside(1)),
             ("Ctrl+PgUp", lambda: self._open_beside(-1)),
         ):

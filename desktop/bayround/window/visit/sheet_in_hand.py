@@ -40,18 +40,30 @@ class SheetInHand:
         """True while the bay is being finished: nothing more is taken."""
         self._doubts = _by_cell(sheet.doubts)
 
-    def read_again(self, sheet: VisitSheet, waiting: Collection[Cell], states: Collection[str]) -> bool:
+    def read_again(
+        self, sheet: VisitSheet, waiting: Collection[Cell], states: Collection[str]
+    ) -> list[int] | None:
         """Take a newer reading of the same sheet; cells in *waiting* and plants in *states* keep what was typed.
 
-        Returns false, and takes nothing, when it is another sheet or its plants or fields changed.
+        Returns the rows that look different now; none, and takes nothing, when it is another sheet or its
+        plants or fields changed.
         """
         if _frame(sheet) != _frame(self.sheet):
-            return False
+            return None
+        before = [self._seen(row) for row in range(len(sheet.rows))]
         self.sheet = sheet
         self.typed = {cell: value for cell, value in self.typed.items() if cell in waiting}
         self.states = {plant: state for plant, state in self.states.items() if plant in states}
         self._doubts = _by_cell(sheet.doubts)
-        return True
+        return [row for row, seen in enumerate(before) if seen != self._seen(row)]
+
+    def _seen(self, row: int) -> tuple[object, ...]:
+        """What can be seen of a row."""
+        columns = range(len(self.sheet.fields))
+        cells = [
+            (self.value(row, column), self.last(row, column), self.doubt(row, column)) for column in columns
+        ]
+        return self.state(row), *cells
 
     @property
     def done(self) -> bool:

@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
 )
 
 from bayround import words
-from bayround.actions import week as week_actions
 from bayround.facts.problems import Problem
 from bayround.facts.weeks import Week
 from bayround.week.snapshot import WeekSnapshot
@@ -66,9 +65,9 @@ class WeekScreen(Screen):
         """Read the week again; *key* may be a bay to put the cursor on, or a week, ``2026-W47``."""
         if len(key) == 8 and key[4:6] == "-W":
             self._wanted, key = Week.parse(key), ""
-        farm, week, today = self.desk.farm, self._wanted, self.desk.today()
+        desk, week, today = self.desk, self._wanted, self.desk.today()
         self.desk.tasks.ask(
-            lambda: week_actions.picture(farm, week, today),
+            lambda: desk.weeks.picture(desk.farm, week, today),
             lambda snapshot: self._show(snapshot, key),
             self._show_problem,
         )
