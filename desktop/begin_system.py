@@ -45,12 +45,13 @@ def say(*lines: str) -> None:
     print(*lines, sep="\n", flush=True)
 
 
-def run(
-    command: Sequence[str], *, folder: Path | None = None, settings: Mapping[str, str] | None = None
-) -> int:
-    """Run a command in sight of the person; return its exit code (128 + n where signal n ended it)."""
+def run(command: Sequence[str], *, folder: Path | None = None, quiet: bool = False) -> int:
+    """Run a command in sight of the person; return its exit code (128 + n where signal n ended it).
+
+    *quiet* hides what it prints, but not what it says on standard error.
+    """
     try:
-        code = subprocess.call(list(command), cwd=folder, env={**os.environ, **(settings or {})})
+        code = subprocess.call(list(command), cwd=folder, stdout=subprocess.DEVNULL if quiet else None)
     except OSError as error:
         raise Trouble(f"{command[0]} can't be run: {error.strerror}.") from error
     return 128 - code if code < 0 else code
@@ -123,17 +124,32 @@ def office_ready() -> None:
 def install(packages: Sequence[str], why: str) -> bool:
     """Install Debian packages, as root on Debian or Ubuntu; return whether that was done.
 
-    Where it can't be done nothing happens. A bare machine has no list of packages yet: it is fetched
-    when the first try fails.
+    Where it can't be done nothing happens. The list of packages is fetched when a bare machine has none
+    yet, and once more when it turns out to be too old.
     """
     if not (shutil.which("apt-get") and os.geteuid() == 0):
         return False
-    say(f"{why}: {' '.join(packages)} ...")
-    quiet = {"DEBIAN_FRONTEND": "noninteractive"}
-    command = ("apt-get", "install", "-y", "-qq", "--no-install-recommends", *packages)
-    if run(command, settings=quiet) == 0:
+    say(f"{why} (this may take some minutes): {' '.join(packages)} ...")
+    command = ("install", "-y", "--no-install-recommends", *packages)
+    if has_package_list() and _apt_get(*command):
         return True
-    return run(("apt-get", "update", "-qq"), settings=quiet) == 0 and run(command, settings=quiet) == 0
+    return _apt_get("update") and _apt_get(*command)
+
+
+def has_package_list() -> bool:
+    """Return whether apt-get knows any package by name."""
+    return any(Path("/var/lib/apt/lists").glob("*Packages*"))
+
+
+def _apt_get(*words: str) -> bool:
+    """Run apt-get, which says only what goes wrong; return whether it ended well."""
+    return (
+        run(
+            ("env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "-qq", "-o=Dpkg::Use-Pty=0", *words),
+            quiet=True,
+        )
+        == 0
+    )
 
 
 def line_for(packages: Sequence[str]) -> str:

@@ -53,7 +53,7 @@ def number(value: float | Decimal, decimals: int) -> str:
 
 def day(value: date | None) -> str:
     """Return a date as ``2026-11-25`` (ISO 8601), or the sign for a missing value."""
-    return MISSING if value is None else value.strftime("%Y-%m-%d")
+    return MISSING if value is None else f"{value.year:04d}-{value.month:02d}-{value.day:02d}"
 
 
 def weekday_day(value: date) -> str:

@@ -23,7 +23,7 @@ import pytest
 import factory
 from bayround.facts.ids import new_id
 from bayround.facts.rounds import Round, Visit
-from bayround.records.check import check
+from bayround.records.check import check, damage, driver
 from bayround.records.farm_file import create_farm, open_farm
 from bayround.records.read_visit import read_revision, read_visit
 from bayround.records.store import Store
@@ -53,12 +53,17 @@ def cells_of(store: Store, visit_id: str) -> dict[tuple[str, str], float]:
     }
 
 
+def sound(store: Store) -> bool:
+    with store.reading() as connection:
+        return damage(driver(connection)) == []
+
+
 def keyed_until_killed(start: Callable[..., Any], chance: random.Random) -> list[tuple[str, str, float]]:
     """Start a child, kill it after a random number of cells and a random wait; return what it acknowledged."""
     hears, says = multiprocessing.Pipe(duplex=False)
     child = start(says)
     says.close()
-    told = [hears.recv() for _cell in range(chance.randrange(1, 20))]
+    told = [hears.recv() for _cell in range(chance.randrange(1, 12))]
     time.sleep(chance.uniform(0.0, 0.005))
     child.kill()
     child.join()
@@ -75,7 +80,7 @@ def test_fifty_kills_lose_no_acknowledged_cell(tmp_path: Path, monkeypatch: pyte
     chance = random.Random(20261125)
     expected: dict[tuple[str, str], float] = {}
     hot, number = 0, 1
-    for _kill in range(KILLS):
+    for kill in range(KILLS):
 
         def start(says: Any, first: int = number) -> Any:
             child = context.Process(target=keying_child.key_in, args=(path, visit.id, plants, first, says))
@@ -92,11 +97,11 @@ def test_fifty_kills_lose_no_acknowledged_cell(tmp_path: Path, monkeypatch: pyte
             unsaid = {cell: value for cell, value in kept.items() if expected.get(cell) != value}
             assert set(unsaid.values()) <= {float(number)}
             assert kept.keys() == (expected | unsaid).keys()
-            assert check(store) == ()
+            assert check(store) == () if kill % 10 == 0 else sound(store)
             expected |= unsaid
             number += len(unsaid)
             assert read_revision(store) == number  # one for the farm, one a cell
-    assert number > 5 * KILLS
+    assert number > 4 * KILLS
     assert hot > 0  # some were killed in the middle of a save
 
 

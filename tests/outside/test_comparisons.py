@@ -11,7 +11,6 @@ from bayround.agronomy.comparisons import (
     explained_share,
     protected_lsd,
     significant_pairs,
-    studentized_range_quantile,
     tukey_comparisons,
 )
 
@@ -43,24 +42,6 @@ def lsd(fit: LayoutFit) -> tuple[TreatmentDifference, ...] | None:
     )
 
 
-@pytest.mark.parametrize(
-    ("groups", "degrees", "table"),
-    [
-        (2, 10, 3.1511),
-        (3, 10, 3.8768),
-        (4, 10, 4.3266),
-        (5, 10, 4.6543),
-        (3, 20, 3.5779),
-        (5, 20, 4.2319),
-        (10, 20, 5.0079),
-        (3, 60, 3.3987),
-    ],
-)
-def test_studentized_range_table(groups: int, degrees: int, table: float) -> None:
-    """Upper 5 % points of the studentized range (printed tables, and R's qtukey)."""
-    assert round(studentized_range_quantile(0.95, groups, degrees), 4) == table
-
-
 def test_plant_growth() -> None:
     """PlantGrowth as R's TukeyHSD gives it."""
     found = tukey(fit_layout(*long_form(PLANT_GROWTH)))
@@ -86,7 +67,6 @@ def test_insect_sprays_on_the_root_scale() -> None:
 def test_honest_difference_of_the_raw_counts() -> None:
     """InsectSprays raw: q 4.1508507258, difference 4.6994085121."""
     fit = fit_layout(*long_form(INSECT_SPRAYS))
-    assert studentized_range_quantile(0.95, 6, 66) == pytest.approx(4.1508507258, abs=1e-9)
     pair = tukey(fit)["A", "B"]
     assert pair.high - pair.difference == pytest.approx(4.6994085121, abs=1e-9)
 
@@ -200,8 +180,6 @@ def test_share_explained_of_silicon_resistivity() -> None:
 @pytest.mark.parametrize(
     "call",
     [
-        lambda: studentized_range_quantile(1.0, 3, 10),
-        lambda: studentized_range_quantile(0.95, 1, 10),
         lambda: tukey_comparisons(["A"], [1.0], [[1.0]], error_mean_square=1, error_degrees=3),
         lambda: tukey_comparisons(["A", "B"], [1.0, 2.0], [[1.0]], error_mean_square=1, error_degrees=3),
         lambda: tukey_comparisons(

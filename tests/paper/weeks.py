@@ -41,7 +41,13 @@ class _Making:
 
 
 def season(
-    houses: int = 2, bays: int = 3, plants: int = 5, weeks: int = 2, *, name: Namer = plain, skip_bay: int = -1
+    houses: int = 2,
+    bays: int = 3,
+    plants: int = 5,
+    weeks: int = 2,
+    *,
+    name: Namer = plain,
+    skip_bay: int = -1,
 ) -> SeasonFacts:
     """Return the facts of a farm with *houses* × *bays*, walked in the last *weeks* weeks up to `WEEK`.
 
@@ -56,7 +62,13 @@ def season(
     ]
     for house_number in range(1, houses + 1):
         house = House(
-            making.key(), name("house", house_number), HouseKind.NET_HOUSE, 40.0 * bays, 10.0, 3.0, position=house_number
+            making.key(),
+            name("house", house_number),
+            HouseKind.NET_HOUSE,
+            40.0 * bays,
+            10.0,
+            3.0,
+            position=house_number,
         )
         making.add("houses", house)
         for bay_number in range(1, bays + 1):
@@ -108,23 +120,28 @@ def _reading(
         visit.id,
         plant.id,
         height_cm=90.25 + 7.3 * step + 0.7 * number + 1.1 * place,
-        last_tie_cm=80.0 + 3 * (number % 5),
+        last_tie_cm=82.0 + 7.3 * step + 0.7 * number - 4 * (number % 5),
         flowers=float((place + number) % 4),
         fruit_set=float((place + step) % 3),
         fruit_green=float((place * 2 + number) % 6),
         fruit_turning=float(place % 2),
-        fruit_coloured=float((number + place) % 2),
+        fruit_coloured=float(number % 4 == 0 and place < 3),
         note=making.name("note", number) if place == 0 else "",
     )
 
 
 def _looked_over(making: _Making, visit: Visit, number: int) -> None:
-    making.add("pest_checks", PestCheck(making.key(), visit.id, "thrips", "flower", 20, number % 7, 3))
+    making.add("pest_checks", PestCheck(making.key(), visit.id, "thrips", "flower", 20, number % 5 == 2, 3))
     check = PestCheck(making.key(), visit.id, "aphids", "leaf", 30, 0, where=making.name("where", number))
     making.add("pest_checks", check)
-    making.add("card_counts", CardCount(making.key(), visit.id, f"C{number}", "whiteflies", number, 7.0, 100.0))
+    making.add(
+        "card_counts", CardCount(making.key(), visit.id, f"C{number}", "whiteflies", number, 7.0, 100.0)
+    )
     species, where = making.name("species", number), making.name("where", number)
-    making.add("weed_notes", WeedNote(making.key(), visit.id, float(number * 3 % 40), number % 5 == 0, species, where))
+    making.add(
+        "weed_notes",
+        WeedNote(making.key(), visit.id, float(number * 3 % 14), number % 5 == 0, species, where),
+    )
 
 
 def _treated(making: _Making, bay: Bay, number: int) -> None:
@@ -141,7 +158,9 @@ def _treated(making: _Making, bay: Bay, number: int) -> None:
     making.add("treatment_bays", TreatmentBay(making.key(), treatment.id, bay.id))
 
 
-def snapshot(facts: SeasonFacts | None = None, crops: Crops = CROPS, today: date | None = None) -> WeekSnapshot:
+def snapshot(
+    facts: SeasonFacts | None = None, crops: Crops = CROPS, today: date | None = None
+) -> WeekSnapshot:
     """Return the week `WEEK` of a farm as the program builds it."""
     return build.build(facts or season(), crops, WEEK, today or WEEK.sunday)
 

@@ -23,6 +23,7 @@ from bayround.window.desk import Desk
 from bayround.window.main_window import Doors, MainWindow
 from bayround.window.tasks_qt import QtTasks
 
+
 @pytest.fixture(scope="session")
 def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A file with six bays and the last weeks of the invented farm, made once; tests work on copies."""

@@ -42,7 +42,9 @@ def test_it_starts_with_the_first_bay_of_the_walk_and_steps_on(
     assert screen.season.now.bay.name == walk[-1]  # type: ignore[union-attr]
 
 
-def test_the_cursor_walks_through_weeks_and_charts(screen: BayScreen, farm: OpenFarm, settled: Settled) -> None:
+def test_the_cursor_walks_through_weeks_and_charts(
+    screen: BayScreen, farm: OpenFarm, settled: Settled
+) -> None:
     bay_id = screen.season.now.bay.id  # type: ignore[union-attr]
     weeks = week_actions.bay_season(farm, bay_id, TODAY)
     assert screen.chart.figure == weeks[-1][1]["height_cm"]

@@ -62,6 +62,19 @@ def test_the_whole_farm_by_keyboard(make_window: Make, empty_farm: OpenFarm, set
     bay = setup.read(empty_farm).bays[0]
     assert (bay.name, bay.rows, bay.area_m2) == ("W1", 10, 400)
 
+    _plant_a_doubtful_crop(screen, empty_farm, settled)
+
+    ctrl(Qt.Key.Key_N)  # the marked plants
+    assert focused() is screen.bay_form.plants.wanted
+    press(Qt.Key.Key_Return)
+    settled()
+    plants = setup.read(empty_farm).marked_plants
+    assert len(plants) == 10
+    assert all(1 <= plant.row <= 10 and plant.marked_on == TODAY for plant in plants)
+    assert "ready for a round" in screen.guide.text()
+
+
+def _plant_a_doubtful_crop(screen: FarmScreen, empty_farm: OpenFarm, settled: Settled) -> None:
     ctrl(Qt.Key.Key_N)  # the crop
     assert focused() is screen.bay_form.planting.crop
     type_text("Sweet")
@@ -85,16 +98,11 @@ def test_the_whole_farm_by_keyboard(make_window: Make, empty_farm: OpenFarm, set
         press(Qt.Key.Key_Space)  # It is right
         settled()
     planting = setup.read(empty_farm).plantings[0]
-    assert (planting.crop, planting.plants, planting.transplanted_on) == ("sweet_pepper", 2300, date(2026, 8, 3))
-
-    ctrl(Qt.Key.Key_N)  # the marked plants
-    assert focused() is screen.bay_form.plants.wanted
-    press(Qt.Key.Key_Return)
-    settled()
-    plants = setup.read(empty_farm).marked_plants
-    assert len(plants) == 10
-    assert all(1 <= plant.row <= 10 and plant.marked_on == TODAY for plant in plants)
-    assert "ready for a round" in screen.guide.text()
+    assert (planting.crop, planting.plants, planting.transplanted_on) == (
+        "sweet_pepper",
+        2300,
+        date(2026, 8, 3),
+    )
 
 
 def test_it_is_right_keeps_a_doubtful_value_and_does_not_ask_again(
@@ -182,7 +190,9 @@ def test_more_bays_like_this_one(make_window: Make, farm: OpenFarm, settled: Set
     after = setup.read(farm)
     added = [item for item in after.bays if item.id not in {old.id for old in known.bays}]
     assert [item.name for item in added] == ["S5", "S6", "S7"]
-    assert {(item.rows, item.length_m, item.width_m) for item in added} == {(bay.rows, bay.length_m, bay.width_m)}
+    assert {(item.rows, item.length_m, item.width_m) for item in added} == {
+        (bay.rows, bay.length_m, bay.width_m)
+    }
     assert {_planting(farm, item.id).plants for item in added} == {_planting(farm, bay.id).plants}
 
 
@@ -232,5 +242,3 @@ def _planting(farm: OpenFarm, bay_id: str) -> Planting:
     found = [item for item in setup.read(farm).plantings if item.bay_id == bay_id]
     assert len(found) == 1
     return found[0]
-
-

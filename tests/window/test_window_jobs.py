@@ -45,7 +45,9 @@ def go_to(screen: JobsScreen, wanted: Callable[[Job], bool]) -> Job:
 
 def test_jobs_stand_in_working_order_with_the_sum_of_their_hours(screen: JobsScreen) -> None:
     listed = screen.list.model.listed
-    assert [(job.priority, job.due_on) for job in listed] == sorted((job.priority, job.due_on) for job in listed)
+    assert [(job.priority, job.due_on) for job in listed] == sorted(
+        (job.priority, job.due_on) for job in listed
+    )
     exact = sum(job.hours.value or 0.0 for job in listed)
     assert f"{len(listed)} jobs · {exact:.1f} h of work" in screen.list.sum.text()
 
@@ -71,7 +73,10 @@ def test_give_start_and_done_with_hours(screen: JobsScreen, farm: OpenFarm, sett
     type_text("Spruce")
     press(Qt.Key.Key_Return)
     settled()
-    assert (jobs_now(farm)[job.key].state.value, jobs_now(farm)[job.key].assigned_to) == ("assigned", "Spruce")
+    assert (jobs_now(farm)[job.key].state.value, jobs_now(farm)[job.key].assigned_to) == (
+        "assigned",
+        "Spruce",
+    )
     assert screen.job is not None
     assert screen.job.key == job.key, "the cursor left the job"
     assert focused() is screen.list.table
@@ -87,7 +92,9 @@ def test_give_start_and_done_with_hours(screen: JobsScreen, farm: OpenFarm, sett
     assert screen.list.model.row_of(job.key) < 0, "a job that is done is still listed as open"
 
 
-def test_impossible_hours_are_refused_in_the_form(screen: JobsScreen, farm: OpenFarm, settled: Settled) -> None:
+def test_impossible_hours_are_refused_in_the_form(
+    screen: JobsScreen, farm: OpenFarm, settled: Settled
+) -> None:
     job = go_to(screen, lambda job: not job.blocked_by)
     ctrl(Qt.Key.Key_D)
     fill("viel")

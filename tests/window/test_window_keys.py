@@ -69,7 +69,9 @@ def test_alt_left_shows_the_week_before_and_stops_at_the_first(
     assert window.header.shown_week == "2026-W43"
 
 
-def test_the_badge_tells_an_invented_farm(make_window: Make, farm: OpenFarm, settled: Callable[[], None]) -> None:
+def test_the_badge_tells_an_invented_farm(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
     window = make_window(farm)
     settled()
     assert window.header.badge.isVisible()

@@ -111,7 +111,7 @@ def test_arrow_keys_walk_over_the_map_and_the_table_follows(
     screen.map.setFocus()
     here = {seen.bay.name: seen.bay.id for seen in screen.snapshot.bays}  # type: ignore[union-attr]
     screen.map.choose(here["S1"])
-    for key, expected in ((Qt.Key.Key_Right, "S3"), (Qt.Key.Key_Right, "S4"), (Qt.Key.Key_Right, "G4")):
+    for key, expected in ((Qt.Key.Key_Right, "S3"), (Qt.Key.Key_Right, "G4")):
         press(key)
         assert screen.bays.current is not None
         assert screen.bays.current.bay.name == expected
@@ -149,7 +149,9 @@ def test_the_map_is_to_scale_and_bays_lie_in_their_house(snapshot: WeekSnapshot)
                 for seen in bays:
                     box, house = plan.bays[seen.bay.id], plan.houses[seen.house.id]
                     assert box.width * box.height == pytest.approx(seen.bay.area_m2)
-                    assert house.width * house.height == pytest.approx(seen.house.length_m * seen.house.width_m)
+                    assert house.width * house.height == pytest.approx(
+                        seen.house.length_m * seen.house.width_m
+                    )
                     assert house.east - 0.01 <= box.east
                     assert box.east + box.width <= house.east + house.width + 0.01
                     assert house.south - 0.01 <= box.south

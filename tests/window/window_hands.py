@@ -50,7 +50,9 @@ def focused() -> QWidget:
     return widget
 
 
-def press(key: Qt.Key, modifiers: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier, times: int = 1) -> None:
+def press(
+    key: Qt.Key, modifiers: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier, times: int = 1
+) -> None:
     """Press a key where the focus is."""
     for _again in range(times):
         QTest.keyClick(focused(), key, modifiers)
@@ -62,8 +64,10 @@ def ctrl(key: Qt.Key) -> None:
 
 
 def alt(key: Qt.Key) -> None:
-    """Press a key with Alt."""
+    """Press a key with Alt, and wait until a button so named has gone down and up again (100 ms in Qt)."""
     press(key, Qt.KeyboardModifier.AltModifier)
+    if Qt.Key.Key_A <= key <= Qt.Key.Key_Z:
+        QTest.qWait(130)
 
 
 def type_text(text: str) -> None:

@@ -45,7 +45,9 @@ def part_of(season: SeasonFacts) -> SeasonFacts:
         job_events=tuple(item for item in season.job_events if item.job_id in raised),
         treatments=tuple(item for item in season.treatments if item.id in treated),
         treatment_bays=links,
-        picks=tuple(item for item in season.picks if item.planting_id in standing and item.picked_on >= FIRST_DAY),
+        picks=tuple(
+            item for item in season.picks if item.planting_id in standing and item.picked_on >= FIRST_DAY
+        ),
         climate_days=(),
     )
 

@@ -100,9 +100,7 @@ def record(farm: OpenFarm, today: date) -> FarmRecord:
     pasts = gather(read_season.read_season(farm.store), today)
     scores = [forecast_record.scores_of(past, today) for past in pasts]
     bays = tuple(
-        BayRecord(
-            past.bay.id, f"{past.house.name} · {past.bay.name}", one, forecast_record.figures([one])
-        )
+        BayRecord(past.bay.id, f"{past.house.name} · {past.bay.name}", one, forecast_record.figures([one]))
         for past, one in zip(pasts, scores, strict=True)
     )
     ahead = {weeks: forecast_record.figures(scores, weeks) for weeks in forecast_record.WEEKS_AHEAD}
@@ -130,7 +128,8 @@ def _plantings(season: SeasonFacts) -> Iterable[BayPast]:
 
 def _missing_forecasts(past: BayPast, crops: Crops) -> list[Forecast]:
     kept = {said.made_on for said in past.forecasts}
-    known, added = list(past.forecasts), []
+    known = list(past.forecasts)
+    added: list[Forecast] = []
     for place, seen in enumerate(past.visits):
         if seen.day in kept:
             continue

@@ -9,12 +9,13 @@ variation explained with its noncentral-F interval: Steiger 2004, Psychological 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import combinations
 
 from bayround.agronomy.distributions import t_quantile
 from bayround.agronomy.guards import not_negative_number, share_from_none_to_all
 from bayround.agronomy.inputs import positive_number, share_between
+from bayround.agronomy.noncentral import chance_f_below
+from bayround.agronomy.studentized_range import chance_range_above, studentized_range_quantile
 
 __all__ = [
     "Share",
@@ -22,7 +23,6 @@ __all__ = [
     "explained_share",
     "protected_lsd",
     "significant_pairs",
-    "studentized_range_quantile",
     "tukey_comparisons",
 ]
 
@@ -48,35 +48,6 @@ class Share:
     share: float
     low: float
     high: float
-
-
-@lru_cache(maxsize=256)
-def studentized_range_quantile(confidence: float, groups: int, degrees: float) -> float:
-    """Point of the studentized range below which ``confidence`` lies, for ``groups`` means.
-
-    Errors: ValueError when the confidence is not inside 0 to 1, groups is below 2, or degrees is not
-    greater than 0.
-    """
-    share_between(confidence, "confidence")
-    positive_number(degrees, "degrees")
-    if groups < 2:
-        raise ValueError(f"groups must be at least 2, got {groups}")
-    if groups == 2:
-        return math.sqrt(2) * t_quantile((1 + confidence) / 2, degrees)
-    from scipy.stats import studentized_range
-
-    return float(studentized_range.ppf(confidence, groups, degrees))
-
-
-def _range_tail(values: Sequence[float], groups: int, degrees: float) -> list[float]:
-    """Chance of a studentized range at least as large as each value."""
-    if groups == 2:
-        from scipy.special import stdtr
-
-        return [float(2 * stdtr(degrees, -value / math.sqrt(2))) for value in values]
-    from scipy.stats import studentized_range
-
-    return [min(1.0, max(0.0, float(studentized_range.sf(value, groups, degrees)))) for value in values]
 
 
 def _difference_errors(
@@ -111,7 +82,7 @@ def tukey_comparisons(
         raise ValueError("names and means must have the same length, at least 2")
     quantile = studentized_range_quantile(1 - alpha, len(means), error_degrees)
     ranges = [math.sqrt(2) * abs(means[i] - means[j]) / error for (i, j), error in errors.items()]
-    tails = _range_tail(ranges, len(means), error_degrees)
+    tails = [chance_range_above(each, len(means), error_degrees) for each in ranges]
     return tuple(
         _comparison(names, means, pair, error, quantile / math.sqrt(2), tail)
         for (pair, error), tail in zip(errors.items(), tails, strict=True)
@@ -187,7 +158,6 @@ def explained_share(f: float, treatment_degrees: int, error_degrees: float, alph
     2004). Errors: ValueError on a negative F, or degrees not greater than 0.
     """
     from scipy.optimize import brentq
-    from scipy.special import ncfdtr
 
     not_negative_number(f, "f")
     positive_number(treatment_degrees, "treatment_degrees")
@@ -196,14 +166,14 @@ def explained_share(f: float, treatment_degrees: int, error_degrees: float, alph
 
     def limit(probability: float) -> float:
         def gap(noncentrality: float) -> float:
-            return float(ncfdtr(treatment_degrees, error_degrees, noncentrality, f)) - probability
+            return chance_f_below(f, treatment_degrees, error_degrees, noncentrality) - probability
 
         if f == 0 or gap(0.0) <= 0:
             return 0.0
         highest = 10.0 * (1 + f * treatment_degrees)
         while gap(highest) > 0:
             highest *= 2
-        root = float(brentq(gap, 0.0, highest, xtol=1e-10))
+        root = float(brentq(gap, 0.0, highest, xtol=1e-10, maxiter=500))
         return root / (root + size)
 
     explained = treatment_degrees * f

@@ -9,10 +9,11 @@ by the normal approximation for two negative binomial means (Zhu & Lakkis 2014, 
 import math
 from collections.abc import Callable
 
-from bayround.agronomy.comparisons import studentized_range_quantile
 from bayround.agronomy.distributions import normal_quantile, t_quantile
 from bayround.agronomy.guards import not_negative_number, share_from_none_to_all
 from bayround.agronomy.inputs import positive_number, share_between, whole_number
+from bayround.agronomy.noncentral import chance_f_below, chance_t_beyond
+from bayround.agronomy.studentized_range import studentized_range_quantile
 
 __all__ = [
     "error_degrees_of_freedom",
@@ -28,13 +29,6 @@ __all__ = [
 ]
 
 _MOST_PLOTS = 10_000_000.0
-
-
-def _power_at(noncentrality: float, degrees: float, critical: float) -> float:
-    """Chance that |t| passes ``critical`` when the true noncentrality is this."""
-    from scipy.stats import nct
-
-    return float(nct.sf(critical, degrees, noncentrality) + nct.cdf(-critical, degrees, noncentrality))
 
 
 def _solve(gap: Callable[[float], float], low: float, high: float) -> float:
@@ -54,12 +48,12 @@ def power_of_t_test(
     """
     positive_number(deviation, "deviation")
     share_between(alpha, "alpha")
-    if positive_number(plots, "plots") <= 1:
-        raise ValueError(f"plots must be above 1, got {plots}")
+    if positive_number(plots, "plots") < 2:
+        raise ValueError(f"plots must be at least 2, got {plots}")
     degrees = plots - 1 if paired else 2 * plots - 2
     root = math.sqrt(plots if paired else plots / 2)
     effect = abs(difference) / deviation * root
-    return _power_at(effect, degrees, t_quantile(1 - alpha / 2, degrees))
+    return chance_t_beyond(t_quantile(1 - alpha / 2, degrees), degrees, effect)
 
 
 def plots_for_two_means(
@@ -97,7 +91,7 @@ def power_of_f_test(effect: float, treatments: int, plots_in_all: float, *, alph
     ``effect``: standard deviation of the true treatment means over that of plots (Cohen's f);
     ``plots_in_all``: all plots together. Errors: ValueError on impossible input.
     """
-    from scipy.special import fdtri, ncfdtr
+    from scipy.special import fdtri
 
     not_negative_number(effect, "effect")
     share_between(alpha, "alpha")
@@ -105,7 +99,7 @@ def power_of_f_test(effect: float, treatments: int, plots_in_all: float, *, alph
     if positive_number(plots_in_all, "plots_in_all") <= groups:
         raise ValueError(f"plots_in_all must be above the number of treatments, got {plots_in_all}")
     critical = float(fdtri(groups - 1, plots_in_all - groups, 1 - alpha))
-    return 1 - float(ncfdtr(groups - 1, plots_in_all - groups, plots_in_all * effect**2, critical))
+    return 1 - chance_f_below(critical, groups - 1, plots_in_all - groups, plots_in_all * effect**2)
 
 
 def plots_for_f_test(effect: float, treatments: int, *, alpha: float = 0.05, power: float = 0.8) -> float:
@@ -161,7 +155,7 @@ def smallest_detectable_difference(
     critical = studentized_range_quantile(1 - alpha, groups, error_degrees) / math.sqrt(2)
 
     def gap(noncentrality: float) -> float:
-        return _power_at(noncentrality, error_degrees, critical) - power
+        return chance_t_beyond(critical, error_degrees, noncentrality) - power
 
     highest = critical + 2
     while gap(highest) < 0:

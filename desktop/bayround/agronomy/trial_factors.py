@@ -10,13 +10,13 @@ from bayround.agronomy.comparisons import (
     explained_share,
     protected_lsd,
     significant_pairs,
-    studentized_range_quantile,
     tukey_comparisons,
 )
 from bayround.agronomy.distributions import two_sided_t
 from bayround.agronomy.letters import compact_letters
 from bayround.agronomy.power import smallest_detectable_difference
 from bayround.agronomy.split_plot import SplitPlotFit
+from bayround.agronomy.studentized_range import studentized_range_quantile
 from bayround.agronomy.trial_checks import Scale, from_scale
 from bayround.agronomy.trial_result import FactorMeans, Method, TreatmentMean
 

@@ -27,6 +27,7 @@ NUMBER_UNITS: Mapping[str, str] = {
     "round_late_days": "days",
     "marked_plants_per_bay": "plants",
     "plants_checked_per_visit": "plants",
+    "wanted_precision_percent": "%",
     "sticky_card_area_m2": "m²",
     "weed_cover_percent_act": "%",
     "weed_cover_percent_urgent": "%",

@@ -6,7 +6,7 @@ from datetime import date
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
-from bayround.figures import fruit, heat, heights, pests, stand, weeds
+from bayround.figures import fruit, heat, heights, pests, pressure, stand, weeds
 from bayround.figures.figure import Figure
 
 
@@ -18,5 +18,6 @@ def of_visit(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
     found |= heights.figures(past, profile)
     found |= fruit.figures(past, profile)
     found |= pests.figures(past, profile, crops.organisms)
+    found |= pressure.figures(past, profile, crops.organisms)
     found |= weeds.figures(past.latest)
     return found

@@ -62,9 +62,7 @@ def scores_of(past: BayPast, on: date) -> BayScores:
         return BayScores((), None)
     running, first = str(Week.of(on)), min(picked)
     scored = [
-        ScoredForecast(
-            said, _weeks_ahead(said), Week.parse(said.for_week), picked.get(said.for_week, 0.0)
-        )
+        ScoredForecast(said, _weeks_ahead(said), Week.parse(said.for_week), picked.get(said.for_week, 0.0))
         for said in past.forecasts
         if first <= said.for_week < running
     ]

@@ -163,9 +163,9 @@ def _days_until(
     )
 
 
-def recent_means(past: BayPast) -> tuple[list[float], list[float], int]:
+def recent_means(past: BayPast, visits: int = RECENT_VISITS) -> tuple[list[float], list[float], int]:
     """Return (days from the first, mean height in cm, plants) of the newest visits, same plants throughout."""
-    records = [record for record in past.visits if sampled.values_of(record, "height_cm")][-RECENT_VISITS:]
+    records = [record for record in past.visits if sampled.values_of(record, "height_cm")][-visits:]
     measured: list[Mapping[str, float]] = [sampled.values_of(record, "height_cm") for record in records]
     while len(records) > 2 and not set.intersection(*(set(one) for one in measured)):
         records, measured = records[1:], measured[1:]

@@ -33,7 +33,8 @@ class Handover(QObject):
             return
         desk, today = self._desk, self._desk.today()
         self._tasks.ask(
-            lambda: week_actions.with_history(desk.farm, desk.weeks.picture(desk.farm, week, today)), self._ask_where
+            lambda: week_actions.with_history(desk.farm, desk.weeks.picture(desk.farm, week, today)),
+            self._ask_where,
         )
 
     def _ask_where(self, snapshot: WeekSnapshot) -> None:

@@ -11,6 +11,7 @@ from bayround import words
 from bayround.facts.farm import FarmInfo, Person
 from bayround.facts.weeks import Week
 from bayround.window import icons, theme
+from bayround.window.parts.short_label import ShortLabel
 from bayround.words import _
 
 
@@ -28,7 +29,7 @@ class Header(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("header")
-        self.farm_name = QLabel()
+        self.farm_name = ShortLabel()
         self.farm_name.setObjectName("farm_name")
         self.badge = QLabel(_("INVENTED SAMPLE"))
         self.badge.setObjectName("badge")
@@ -40,7 +41,8 @@ class Header(QFrame):
         self.later = self._step_button("later", _("The week after (Alt+Right)"), 1)
         self.person = QComboBox()
         self.person.setAccessibleName(_("At the desk"))
-        self.person.setMinimumWidth(152)
+        self.person.setMinimumContentsLength(12)
+        self.person.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.person.activated.connect(
             lambda _place: self.person_chosen.emit(str(self.person.currentData() or ""))
         )

@@ -46,7 +46,7 @@ class QtTasks(QObject):
         self._free_worker = ThreadPoolExecutor(1, thread_name_prefix="export")
         self._finished: deque[_Job] = deque()
         self._waiting: dict[int, Future[None]] = {}
-        self._pending = 0
+        self.pending = 0
         self._closed = False
         self._arrived.connect(self._deliver_one, Qt.ConnectionType.QueuedConnection)
         self._patience = QTimer(self)
@@ -101,8 +101,8 @@ class QtTasks(QObject):
     def _submit(self, worker: ThreadPoolExecutor, job: _Job) -> None:
         if self._closed:
             raise RuntimeError("Work was asked for after closing.")
-        self._pending += 1
-        if self._pending == 1:
+        self.pending += 1
+        if self.pending == 1:
             self._patience.start()
         self._waiting[id(job)] = worker.submit(self._run, job)
 
@@ -120,8 +120,8 @@ class QtTasks(QObject):
             return
         job = self._finished.popleft()
         self._waiting.pop(id(job), None)
-        self._pending -= 1
-        if self._pending == 0:
+        self.pending -= 1
+        if self.pending == 0:
             self._rest()
         try:
             self._tell(job)

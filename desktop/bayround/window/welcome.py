@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMainWindow, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QMainWindow,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from bayround.window import icons, theme
 from bayround.words import _
@@ -47,7 +56,7 @@ class WelcomeWindow(QMainWindow):
             ("new", _("&New farm"), _("Start an empty farm file. It asks for what it needs, step by step.")),
             ("open", _("&Open a farm"), _("A farm file from this computer or a stick.")),
         ):
-            ways.addWidget(self._way(key, title, text))
+            ways.addWidget(self._way(key, title, text), 1)
         layout.addLayout(ways)
         layout.addStretch(2)
         self.setCentralWidget(page)
@@ -61,6 +70,8 @@ class WelcomeWindow(QMainWindow):
         words = QLabel(text)
         words.setWordWrap(True)
         words.setMinimumHeight(64)
+        words.setMinimumWidth(200)
+        words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         words.setAlignment(Qt.AlignmentFlag.AlignTop)
         button = QPushButton(title)
         button.setMinimumSize(QSize(0, 44))

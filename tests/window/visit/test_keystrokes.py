@@ -56,9 +56,7 @@ def typed_bay(seed: int, fake: FakeRounds) -> dict[str, dict[str, float]]:
         before = past.visits[-1].readings[plant.id]
         assert before.height_cm is not None
         numbers = numbers_of(before.height_cm + 7, chance)
-        found[plant.id] = {
-            key: max(numbers[key], before.height_cm) if key == "height_cm" else numbers[key] for key in FIELDS
-        }
+        found[plant.id] = {key: numbers[key] for key in FIELDS}
     return found
 
 

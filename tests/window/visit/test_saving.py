@@ -97,7 +97,6 @@ def test_a_page_change_keeps_what_stands_in_an_open_cell(
 ) -> None:
     screen = make_screen()
     pages, other = QStackedWidget(), QLabel("another screen")
-    qtbot.addWidget(pages)
     pages.addWidget(screen)
     pages.addWidget(other)
     with qtbot.waitActive(pages):
@@ -109,7 +108,8 @@ def test_a_page_change_keeps_what_stands_in_an_open_cell(
     hands.keys("1")
     pages.setCurrentWidget(other)  # nobody asked first
     assert kept(screen, farm, 0, HEIGHT) == 1.0
-    pages.setCurrentWidget(screen)
+    pages.close()
+    screen.setParent(None)
 
 
 def test_commit_open_edit_keeps_an_open_cell_and_refuses_an_impossible_one(
@@ -193,6 +193,7 @@ def test_off_the_screens_thread_values_typed_while_a_reading_is_under_way_stay(
     assert screen.work.keeper.waiting == frozenset()
     assert farm.visits[screen.work.visit_id].visit.state is VisitState.DRAFT
     assert errors == []
+    screen.close()
     tasks.stop()
 
 
@@ -212,4 +213,5 @@ def test_however_fast_the_keys_the_panel_is_read_one_at_a_time(
         screen.work._read_panel()
     tasks.drain()
     assert farm.panels_read - before <= 2
+    screen.close()
     tasks.stop()

@@ -17,10 +17,12 @@ KEYS = ("house", "bay", "crop")
 More = Sequence[tuple[Head, Callable[[BayWeek], str]]]
 
 
-def table(contents: Contents, name: str, group: str, more: More = (), *, charted: bool = False) -> Table:
-    """Return the table of one group: a row a bay. *more* are further columns of text.
+def table(
+    contents: Contents, name: str, group: str, empty: str, more: More = (), *, charted: bool = False
+) -> Table:
+    """Return the table of one group: a row a bay; no row at all, and *empty* said, when no bay has a figure.
 
-    A *charted* table ends with the bay's full name, for the chart's axis.
+    *more* are further columns of text. A *charted* table ends with the bay's full name, for the chart's axis.
     """
     bays = contents.snapshot.bays
     columns = columns_of(group)
@@ -39,8 +41,14 @@ def table(contents: Contents, name: str, group: str, more: More = (), *, charted
             row += limits_of(column, seen) if with_limits else []
         row += [Styled(get(seen) or None, "General") for _head, get in more]
         rows.append([*row, Styled(bay_name(seen), "General")] if charted else row)
-    empty = _("This farm has no bay yet.")
+    if not any(_has_figure(column, seen) for seen in bays for column in columns):
+        rows = []
     return Table(name, heads, rows, len(KEYS), empty, unknown.lines(bays, columns), fold=True)
+
+
+def _has_figure(column: Column, seen: BayWeek) -> bool:
+    figure = column.get(seen)
+    return isinstance(figure, Figure) and figure.value is not None
 
 
 def columns_of(group: str) -> tuple[Column, ...]:

@@ -20,7 +20,7 @@ def write(pen: Pen, contents: Contents) -> None:
             "Set, green, turning and coloured fruit of the marked plants; 95 % interval (low, high). Unfold (+) for plants (n)."
         ),
     )
-    table = family.table(contents, "fruit", FRUIT, charted=True)
+    table = family.table(contents, "fruit", FRUIT, _("No fruit was counted this week."), charted=True)
     last = tables.write(pen, table, contents.farm_and_week, contents.watch)
     if table.rows:
         column = tables.letter(family.place_of(contents, FRUIT, "load_verdict"))

@@ -152,7 +152,7 @@ def _chart(pen: Pen, contents: Contents, row: int) -> None:
         ),
     )
     for title, name, group, column_id, heading, unit in choices:
-        table = family.table(contents, name, group, charted=True)
+        table = family.table(contents, name, group, "", charted=True)
         place = family.place_of(contents, group, column_id)
         if table.rows and charts.has_values(table, place):
             source = _sheet_of(pen, title)

@@ -19,7 +19,7 @@ def write(pen: Pen, contents: Contents) -> None:
             "Mean of the marked plants with its 95 % interval (low, high). Unfold the columns (+) for the plants it rests on (n)."
         ),
     )
-    table = family.table(contents, "heights", HEIGHTS, charted=True)
+    table = family.table(contents, "heights", HEIGHTS, _("No height was measured this week."), charted=True)
     last = tables.write(pen, table, contents.farm_and_week, contents.watch)
     if table.rows:
         place = family.place_of(contents, HEIGHTS, "growth_cm_week")

@@ -15,6 +15,7 @@ from bayround.words import _
 TITLE = "Pests and disease"
 BY_BAY_TITLE = "Pests by bay"
 CARDS_TITLE = "Sticky cards"
+NOT_LOOKED_FOR = "No pest or disease was looked for this week."
 INSPECTED_COLUMN, INFESTED_COLUMN = 7, 8
 
 
@@ -38,7 +39,7 @@ def write_checks(pen: Pen, contents: Contents) -> None:
         Head(_("Severity (% of leaf area)"), 12, right=True),
         Head(_("Where"), 34, wrap=True),
     )
-    table = Table("pest_checks", heads, rows, 4, _("No pest or disease was looked for this week."), fold=True)
+    table = Table("pest_checks", heads, rows, 4, _(NOT_LOOKED_FOR), fold=True)
     tables.write(pen, table, contents.farm_and_week, contents.watch)
     if rows:
         column = tables.letter(INFESTED_COLUMN)
@@ -48,7 +49,8 @@ def write_checks(pen: Pen, contents: Contents) -> None:
 def write_by_bay(pen: Pen, contents: Contents) -> None:
     """Write the bays' pest figures."""
     pen.title(contents.title(_(BY_BAY_TITLE)), _("The organism with the highest incidence in each bay."))
-    tables.write(pen, family.table(contents, "pests_by_bay", PESTS), contents.farm_and_week, contents.watch)
+    table = family.table(contents, "pests_by_bay", PESTS, _(NOT_LOOKED_FOR))
+    tables.write(pen, table, contents.farm_and_week, contents.watch)
 
 
 def write_cards(pen: Pen, contents: Contents) -> None:

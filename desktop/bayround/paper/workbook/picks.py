@@ -17,7 +17,8 @@ def write(pen: Pen, contents: Contents) -> None:
         contents.title(_(TITLE)),
         _("Coming picks are forecasts from fruit counted by stage, with their 80 % interval (low, high)."),
     )
-    table = family.table(contents, "picks", PICKS, charted=True)
+    empty = _("No pick is written down and none can be foreseen.")
+    table = family.table(contents, "picks", PICKS, empty, charted=True)
     last = tables.write(pen, table, contents.farm_and_week, contents.watch)
     if table.rows:
         place = family.place_of(contents, PICKS, "picks_kg_next")

@@ -24,7 +24,8 @@ def write(pen: Pen, contents: Contents) -> None:
         (Head(_("Species noted"), 40, wrap=True), lambda seen: _noted(seen, "species")),
         (Head(_("Where"), 40, wrap=True), lambda seen: _noted(seen, "where")),
     )
-    tables.write(pen, family.table(contents, "weeds", WEEDS, more), contents.farm_and_week, contents.watch)
+    table = family.table(contents, "weeds", WEEDS, _("No weed cover was judged this week."), more)
+    tables.write(pen, table, contents.farm_and_week, contents.watch)
 
 
 def _seeding(seen: BayWeek) -> str:

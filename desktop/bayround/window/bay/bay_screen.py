@@ -27,6 +27,7 @@ from bayround.window.parts.empty import EmptyState
 from bayround.window.parts.explain import explain
 from bayround.window.parts.figure_chips import FigureChips
 from bayround.window.parts.screen import Screen
+from bayround.window.parts.short_label import ShortLabel
 from bayround.words import _, counted
 
 _CHIPS = (
@@ -49,7 +50,7 @@ class BayScreen(Screen):
         super().__init__(desk, parent)
         self.season: BaySeason | None = None
         self._bay_id = ""
-        self.heading = QLabel()
+        self.heading = ShortLabel()
         self.heading.setFont(theme.scaled(self.font(), 1.3, bold=True))
         self.before = QPushButton(_("Bay be&fore"))
         self.after = QPushButton(_("Bay &after"))
@@ -70,7 +71,9 @@ class BayScreen(Screen):
         """Read a bay's season again; *key* is the bay's id."""
         self._bay_id = key or self._bay_id
         desk, bay_id, today = self.desk, self._bay_id, self.desk.today()
-        self.desk.tasks.ask(lambda: season_reading.read(desk.farm, desk.weeks, bay_id, today), self._show, self._show_problem)
+        self.desk.tasks.ask(
+            lambda: season_reading.read(desk.farm, desk.weeks, bay_id, today), self._show, self._show_problem
+        )
 
     def first_focus(self) -> QWidget:
         """Return the charts, or the button where there is nothing."""

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QScrollArea,
+    QSizePolicy,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -94,7 +95,8 @@ class FarmScreen(Screen):
             button.clicked.connect(lambda _checked=False, act=act: act() if self.commit_open_edit() else None)
             add_row.addWidget(button)
         left = QWidget()
-        left.setFixedWidth(288)
+        left.setMinimumWidth(288)
+        left.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
         column = QVBoxLayout(left)
         column.setContentsMargins(16, 8, 8, 8)
         column.setSpacing(8)
@@ -144,6 +146,8 @@ class FarmScreen(Screen):
         self._show_node(wanted)
         if from_guide and self.forms.currentWidget() is not self.empty:
             self.tree.setFocus(Qt.FocusReason.OtherFocusReason)
+        elif step and self.forms.currentWidget() is self.empty and self.tree.hasFocus():
+            self.empty.button.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show_node(self, record_id: str) -> None:
         """Show the form of a record; without one the guide."""

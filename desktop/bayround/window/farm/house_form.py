@@ -6,7 +6,15 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from bayround.actions import setup
 from bayround.facts.farm import House, HouseKind
@@ -108,9 +116,8 @@ class HouseForm(Form):
         self.walk = AmountField(_("Place in the walk"), low=0, high=9999)
         self.note = QLineEdit()
 
-    def _house_grid(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.addLayout(
+    def _house_grid(self) -> QVBoxLayout:
+        return _at_top(
             self.grid(
                 (
                     (_("&Name"), self.name, ""),
@@ -123,11 +130,9 @@ class HouseForm(Form):
                 _("House"),
             )
         )
-        return row
 
-    def _cover_grid(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.addLayout(
+    def _cover_grid(self) -> QVBoxLayout:
+        return _at_top(
             self.grid(
                 (
                     (_("&Cover"), self.cover, ""),
@@ -139,7 +144,6 @@ class HouseForm(Form):
                 _("Cover and place"),
             )
         )
-        return row
 
     def _paste(self) -> None:
         if self._house is None or self._known is None:
@@ -164,6 +168,13 @@ class HouseForm(Form):
             lambda _nothing: self._kept(first),
             self._refused,
         )
+
+
+def _at_top(grid: QGridLayout) -> QVBoxLayout:
+    column = QVBoxLayout()
+    column.addLayout(grid)
+    column.addStretch(1)
+    return column
 
 
 def _next_position(known: SeasonFacts) -> int:

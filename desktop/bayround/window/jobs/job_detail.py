@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from bayround import words
 from bayround.actions.jobs import Job
@@ -82,8 +82,10 @@ def _caution_box(job: Job) -> QFrame:
 def _number(figure: Figure, parent: QWidget) -> QPushButton:
     value = figure.text_with_unit if figure.value is not None else figure.missing
     interval = f" ({figure.interval_text})" if figure.interval_text else ""
-    chip = QPushButton(f"{figure.label}: {value}{interval}".replace("&", "&&"))
+    chip = QPushButton(f"{figure.label}\n{value}{interval}".replace("&", "&&"))
     chip.setProperty("chip", True)
+    chip.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+    chip.setToolTip(f"{figure.label}: {value}{interval}")
     chip.setAccessibleName(_("{label}: {value}. How do you know?").format(label=figure.label, value=value))
     chip.clicked.connect(lambda: explain(figure, parent))
     return chip

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QTableView,
     QVBoxLayout,
@@ -23,6 +22,7 @@ from bayround.facts.farm import Person
 from bayround.facts.work import JobKind
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.jobs.job_table import JOB_COLUMNS, JobFilter, JobTableModel
+from bayround.window.parts.short_label import ShortLabel
 from bayround.words import _
 
 
@@ -64,7 +64,7 @@ class JobList(QWidget):
         self.filter.setPlaceholderText(_("Filter jobs  (Ctrl+F)"))
         self.filter.setAccessibleName(_("Filter jobs"))
         self.filter.setClearButtonEnabled(True)
-        self.sum = QLabel()
+        self.sum = ShortLabel()
         self._as_of = ""
         self.sum.setObjectName("heading")
         self.table = self._build_table()

@@ -78,15 +78,17 @@ class StepForm(QFrame):
     def ask_done(self, job: Job, act: Callable[[StepAnswer], None]) -> None:
         """Ask for the hours; for a stopped job also why it was done all the same."""
         self.hours.setText("")
-        self.hours.setPlaceholderText(
-            _("Hours it took, estimated {hours}").format(hours=job.hours.text_with_unit)
+        estimated = job.hours.text_with_unit if job.hours.value is not None else ""
+        hint = (
+            _("Hours it took, estimated {hours}").format(hours=estimated) if estimated else _("Hours it took")
         )
+        self.hours.setPlaceholderText(hint)
         parts: list[QWidget] = [self.hours]
         title = _("Done: how many hours did it take?")
         if job.blocked_by:
             title = _(
-                "This job is stopped: {why}. If it was done all the same, write why; that is kept."
-            ).format(why=job.blocked_text)
+                "This job is stopped, as said above. If it was done all the same, write why; that is kept."
+            )
             self._words(_("Why it was done before the interval had passed"))
             parts.append(self.words)
         self._open(title, act, *parts)

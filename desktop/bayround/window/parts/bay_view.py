@@ -65,6 +65,7 @@ class BayView(QWidget):
         super().__init__(parent)
         self.model = BayTableModel(columns_of("overview"))
         self._natural: list[int] = []
+        self._headings: list[int] = []
         self.filter = QLineEdit()
         self.filter.setPlaceholderText(_("Filter bays: house, crop, organism …  (Ctrl+F)"))
         self.filter.setAccessibleName(_("Filter bays"))
@@ -141,11 +142,12 @@ class BayView(QWidget):
         measure, head = QFontMetrics(self.table.font()), QFontMetrics(header_font)
         bold = QFontMetrics(theme.scaled(self.table.font(), 1.0, bold=True))
         self.table.verticalHeader().setDefaultSectionSize(measure.height() + 8)
-        self._natural = []
+        self._natural, self._headings = [], []
         for section in range(self.model.columnCount()):
             column = self.model.column(section)
             title = str(self.model.headerData(section, Qt.Orientation.Horizontal))
             widest = max(head.horizontalAdvance(line) for line in title.split("\n")) + 4
+            self._headings.append(widest + 14)
             for row in range(min(self.model.rowCount(), 300)):
                 text = self.model.data(self.model.index(row, section)) or ""
                 widest = max(widest, (bold if column.right else measure).horizontalAdvance(text) + 2)
@@ -159,7 +161,7 @@ class BayView(QWidget):
             too_much = sum(widths) - self.table.viewport().width()
             for column_id in _GIVE_WAY:
                 place = next(at for at in range(len(widths)) if self.model.column(at).id == column_id)
-                given = max(0, min(too_much, widths[place] - _NARROWEST))
+                given = max(0, min(too_much, widths[place] - max(_NARROWEST, self._headings[place])))
                 widths[place] -= given
                 too_much -= given
         for section, width in enumerate(widths):

@@ -26,9 +26,10 @@ class EmptyState(QWidget):
         layout.setSpacing(16)
         layout.addStretch(2)
         for label in (self.heading, self.text):
-            label.setAlignment(Qt.AlignmentFlag.AlignCenter)
             label.setWordWrap(True)
-            layout.addWidget(label)
+            label.setMinimumWidth(456)
+            layout.addWidget(label, 0, Qt.AlignmentFlag.AlignHCenter)
+        self.heading.setAlignment(Qt.AlignmentFlag.AlignCenter)
         layout.addWidget(self.button, 0, Qt.AlignmentFlag.AlignCenter)
         layout.addStretch(3)
 
@@ -36,6 +37,8 @@ class EmptyState(QWidget):
         """Show a heading, what to do next, and a button where there is something to press."""
         self.heading.setText(heading)
         self.text.setText(text)
+        is_list = "\n" in text
+        self.text.setAlignment(Qt.AlignmentFlag.AlignLeft if is_list else Qt.AlignmentFlag.AlignCenter)
         self.button.setText(button)
         self.button.setVisible(bool(button))
         self._act = act

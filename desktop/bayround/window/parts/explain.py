@@ -31,6 +31,7 @@ class ExplainDialog(QDialog):
         layout.addWidget(title)
         layout.addWidget(shown)
         layout.addLayout(_grid(lines[1:]))
+        layout.addStretch(1)
         close = QPushButton(_("&Close"))
         close.setDefault(True)
         close.clicked.connect(self.accept)

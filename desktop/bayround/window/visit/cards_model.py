@@ -25,7 +25,7 @@ class CardsModel(RecordModel):
         Column("card", "Card", words=True),
         Column("organism", "Insect", words=True),
         Column("count", "Caught", needed=True),
-        Column("days_hung", "Days hung", "Days\nhung"),
+        Column("days_hung", "Days hung", "Days"),
         Column("colour", "Colour", words=True),
     )
 

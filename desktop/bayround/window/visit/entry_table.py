@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QGuiApplication, QHideEvent, QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QGuiApplication, QHideEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from bayround.window.parts.grid_keys import GridKey, Step, commit_open_editor, meaning, open_editor
@@ -26,7 +26,7 @@ class EntryTable(QTableView):
         past_end: Enter, Tab or (true) a number that moved on by itself went past the last cell.
         before_start: Shift+Tab went before the first.
         undo_wanted, paste_wanted: Ctrl+Z; the clipboard's text on Ctrl+V.
-        at_cell: the current cell changed.
+        at_cell: the current cell changed. entered: the keyboard came here.
     """
 
     said = Signal(str)
@@ -35,6 +35,7 @@ class EntryTable(QTableView):
     undo_wanted = Signal()
     paste_wanted = Signal(str)
     at_cell = Signal(QModelIndex)
+    entered = Signal()
 
     def __init__(self, model: EntryModel, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -173,6 +174,11 @@ class EntryTable(QTableView):
         super().currentChanged(current, previous)
         self._enter_is_spent = False
         self.at_cell.emit(current)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Tell that the keyboard came here."""
+        super().focusInEvent(event)
+        self.entered.emit()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """A page that goes away keeps what stands in its open editor."""

@@ -95,8 +95,8 @@ class KeyingPage(QWidget):
         """Show the visit as it stands in the file; what is not saved yet stays as typed."""
         waiting: frozenset[Hashable] = self._work.keeper.waiting
         self.bar.show_sheet(sheet)
-        self._fit_grid(len(sheet.rows))
         self.readings.show(sheet, self._work.cells(waiting), self._work.ids("state", waiting))
+        self._fit_grid(len(sheet.rows))
         note_waits = ("note", sheet.visit.id) in waiting
         self.sections.show_sheet(sheet, self._work.ids("record", waiting), note_waits)
         self._show_not_saved()

@@ -37,7 +37,7 @@ class VisitScreen(Screen):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
-        self.work = VisitWork(desk, self)
+        self.work = VisitWork(desk, self.isVisible, self)
         self.round_bar = RoundBar()
         self.walk = WalkList()
         self.page = KeyingPage(self.work)
@@ -85,8 +85,8 @@ class VisitScreen(Screen):
         self.walk.chosen.connect(self._open)
         self.panel.asked.connect(self._explain)
         for table in (self.page.sections.checks, self.page.sections.cards):
-            table.at_cell.connect(lambda _index: self.panel.show_part(_(CHECKS)))
-        self.page.grid.at_cell.connect(lambda _index: self.panel.show_part(_(FIGURES)))
+            table.entered.connect(lambda: self.panel.show_part(_(CHECKS)))
+        self.page.grid.entered.connect(lambda: self.panel.show_part(_(FIGURES)))
         for keys, act in (
             ("F6", lambda: self.go_round(1)),
             ("Shift+F6", lambda: self.go_round(-1)),

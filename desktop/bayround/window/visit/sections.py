@@ -29,7 +29,7 @@ class Sections(QWidget):
         }
         self.checks = _table(self.models["checks"], _("Pests and disease"), (26, 14, 11, 13, 13, 13, 10))
         self.cards = _table(self.models["cards"], _("Sticky cards"), (14, 31, 19, 17, 19))
-        self.weeds = _table(self.models["weeds"], _("Weeds"), (17, 22, 30, 31))
+        self.weeds = _table(self.models["weeds"], _("Weeds"), (20, 21, 29, 30))
         self.note = NoteBox()
         self.tables = {"checks": self.checks, "cards": self.cards, "weeds": self.weeds}
         left, right = QVBoxLayout(), QVBoxLayout()
@@ -38,9 +38,9 @@ class Sections(QWidget):
         _add(left, _("Pests and disease"), self.checks, 1, _("N  none found"))
         _add(right, _("Sticky cards"), self.cards, 3)
         _add(right, _("Weeds"), self.weeds, 0)
-        _add(right, _("Note"), self.note, 1)
+        _add_note(right, self.note)
         row_height = self.weeds.verticalHeader().defaultSectionSize()
-        self.note.setMinimumHeight(row_height + 12)
+        self.note.setMinimumHeight(row_height + 8)
         self.note.setMaximumHeight(4 * row_height)
         for column in (left, right):
             column.addStretch(0)
@@ -88,6 +88,17 @@ def _add(layout: QVBoxLayout, title: str, part: QWidget, stretch: int, keys: str
     line.addWidget(legend)
     layout.addLayout(line)
     layout.addWidget(part, stretch)
+
+
+def _add_note(layout: QVBoxLayout, note: NoteBox) -> None:
+    label = QLabel(_("Note"))
+    label.setObjectName("heading")
+    label.setBuddy(note)
+    line = QHBoxLayout()
+    line.addWidget(label, 0, Qt.AlignmentFlag.AlignTop)
+    line.addWidget(note, 1)
+    layout.addSpacing(4)
+    layout.addLayout(line, 1)
 
 
 def _table(model: RecordModel, name: str, shares: tuple[int, ...]) -> EntryTable:

@@ -23,9 +23,10 @@ class PanelModel(QAbstractListModel):
     def show(self, lines: tuple[PanelLine, ...]) -> None:
         """Show other lines; the cursor stays where it was when their number is the same."""
         if len(lines) == len(self.lines):
-            self.lines = lines
-            if lines:
-                self.dataChanged.emit(self.index(0), self.index(len(lines) - 1))
+            before, self.lines = self.lines, lines
+            for row, line in enumerate(lines):
+                if line != before[row]:
+                    self.dataChanged.emit(self.index(row), self.index(row))
             return
         self.beginResetModel()
         self.lines = lines

@@ -61,9 +61,10 @@ class VisitWork(QObject):
     not_finished = Signal(object)
     fault = Signal(object)
 
-    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+    def __init__(self, desk: Desk, in_sight: Callable[[], bool], parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
+        self._in_sight = in_sight
         self.keeper = Keeper(desk.tasks, self)
         self.round_id = ""
         self.visit_id = ""
@@ -72,8 +73,7 @@ class VisitWork(QObject):
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.setInterval(0)
-        self._soon.timeout.connect(self._read_sheet)
-        self._soon.timeout.connect(self._read_panel)
+        self._soon.timeout.connect(self._read_both)
 
     def read_rounds(self) -> None:
         """Read the rounds and the people."""
@@ -125,6 +125,11 @@ class VisitWork(QObject):
         """Read the open sheet and its panel again, soon and once."""
         if self.visit_id:
             self._soon.start()
+
+    def _read_both(self) -> None:
+        if self.visit_id and self._in_sight():
+            self._read_sheet()
+            self._read_panel()
 
     def _ask_sheet(self, over: Callable[[], None]) -> None:
         farm, visit_id = self._desk.farm, self.visit_id

@@ -18,7 +18,7 @@ class WeedsModel(RecordModel):
     """One note of the whole bay; a bay that holds several notes shows them all."""
 
     columns = (
-        Column("cover_percent", "Cover", "Cover\n%", needed=True),
+        Column("cover_percent", "Cover", "Cover %", needed=True),
         Column("seeding", "Seeding", words=True),
         Column("species", "Which", words=True),
         Column("where", "Where", words=True),
