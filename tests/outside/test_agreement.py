@@ -49,6 +49,8 @@ def test_cohen_s_kappa() -> None:
 def test_cohen_s_weighted_kappa() -> None:
     """Published .348 (1968); with his asymmetric weights .353."""
     result = _kappa(COHEN, weights=COHEN_WEIGHTS)
+    assert result.observed == pytest.approx(1 - 0.90 / 6)
+    assert result.by_chance == pytest.approx(1 - 1.38 / 6)
     assert result.kappa == pytest.approx(0.3478260870, abs=5e-11)
     assert result.standard_error == pytest.approx(0.0755040153, abs=5e-11)
     assert (result.low, result.high) == (

@@ -65,6 +65,8 @@ def test_plants_for_a_share(share: float, half_width: float, plants: int) -> Non
 def test_plants_for_a_share_in_a_small_bay() -> None:
     """385 in 300: 384.146/(1 + 383.146/300) = 168.69, rounded up (Cochran's n0/(1+(n0-1)/N))."""
     assert plants_for_share(0.5, 0.05, population=300) == 169
+    # 30 plants, +-.1: z sqrt(pq/n (N-n)/(N-1)) is .0910 for 24 and .1004 for 23
+    assert plants_for_share(0.5, 0.1, population=30) == 24
 
 
 @pytest.mark.parametrize(

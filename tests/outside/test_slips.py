@@ -157,6 +157,12 @@ def test_counts_are_judged_on_the_root_scale() -> None:
     assert check_value(33.0, 21.0, past, FRUIT)[0].rule == "digit-doubled"
 
 
+def test_a_weak_explanation_is_not_enough() -> None:
+    """11 where 4 is usual: squared distance 4.3, that of 1 (a digit doubled) 2.2; 2.1 is less than 9 to 1
+    asks for."""
+    assert check_value(11.0, 21.0, [(0.0, 4.0), (7.0, 4.0), (14.0, 4.0)], FRUIT) == []
+
+
 def test_expectations_need_something_to_go_by() -> None:
     assert expect_from_past([(0.0, 50.0)], 7.0, HEIGHT) is None
     assert expect_from_past([], 7.0, FRUIT) is None
