@@ -80,12 +80,12 @@ def test_no_letter_is_idle_on_1000_random_matrices() -> None:
 
 
 def test_never_more_letters_than_scikit_posthocs() -> None:
-    """Second implementation: scikit-posthocs 0.17's insert-and-absorb on 200 random matrices."""
+    """Second implementation: scikit-posthocs 0.17's insert-and-absorb on 100 random matrices."""
     import pandas as pd
     from scikit_posthocs import compact_letter_display
 
     source = np.random.default_rng(56)
-    for _ in range(200):
+    for _ in range(100):
         count = int(source.integers(3, 9))
         pairs = random_pairs(source, count)
         names = [f"t{place}" for place in range(count)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import re
 import shutil
 import sqlite3
 import subprocess
@@ -152,6 +153,34 @@ def test_a_step_that_fails_undoes_all_steps(
     with open_farm(farm_path) as opened:
         assert check(opened) == ()
     assert head(farm_path)[2] is True
+
+
+REBUILD = """from bayround.records.upgrades.version_1 import metadata
+    door = sa.Column("colour_of_door", sa.Text, nullable=False, server_default="green")
+    with op.batch_alter_table("house", recreate="always", copy_from=metadata.tables["house"]) as batch:
+        batch.add_column(door)
+"""
+
+
+def test_a_step_that_rebuilds_a_table_others_refer_to(
+    stocked: Store, season: SeasonFacts, farm_path: Path, later: Path
+) -> None:
+    with stocked.reading() as connection:
+        before = rules_of(driver(connection), "house")
+    stocked.close()
+    write_steps(later, REBUILD, NOTE)
+    with open_farm(farm_path) as opened:
+        found = read_season(opened)
+        assert (found.bays, found.readings) == (season.bays, season.readings)
+        assert found.houses[0].note == "door: green"
+        with opened.reading() as connection:
+            assert rules_of(driver(connection), "house") == before
+        assert check(opened) == ()
+
+
+def rules_of(connection: sqlite3.Connection, table: str) -> set[str]:
+    (made,) = connection.execute("SELECT sql FROM sqlite_schema WHERE name = ?", [table]).fetchone()
+    return set(re.findall(r"CONSTRAINT (\w+)", made))
 
 
 def test_killed_in_the_middle_of_an_upgrade(

@@ -30,8 +30,8 @@ WORDS = {
     "tie-above-head": "the last tie is above the head",
 }
 SLIP = "was {expected} meant?"
-ROW_EVIDENCE = 4.5
-"""Log odds from which a shifted column is doubted (90 to 1); set on the seeded slips of `python -m tests.slips`."""
+ROW_EVIDENCE = 3.5
+"""Log odds from which a shifted column is doubted (33 to 1); set on the seeded slips of `python -m tests.slips`."""
 
 TELLING_FIELDS = 3
 """A row that repeats the one above is doubted when so many of its numbers are not zero: young plants read alike."""

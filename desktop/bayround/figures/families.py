@@ -1,4 +1,4 @@
-"""All figures that rest on one visit, family after family; picks come on top (they cost most)."""
+"""The figures of one bay, family after family: what its newest visit says, and what only the past tells."""
 
 from __future__ import annotations
 
@@ -6,18 +6,25 @@ from datetime import date
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
-from bayround.figures import fruit, heat, heights, pests, pressure, stand, weeds
+from bayround.figures import fruit, heat, heights, pests, picks, pressure, stand, weeds
 from bayround.figures.figure import Figure
 
 
 def of_visit(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
-    """Return stand, heat, heights, fruit, pests and weeds of the newest visit in *past*."""
+    """Return stand, heights, fruit, pests and weeds of the newest visit: all that jobs rest on."""
     profile = crops.profile(past.planting.crop) if past.planting else None
     found = stand.figures(past, as_of)
-    found |= heat.figures(past, profile, as_of)
     found |= heights.figures(past, profile)
     found |= fruit.figures(past, profile)
     found |= pests.figures(past, profile, crops.organisms)
-    found |= pressure.figures(past, profile, crops.organisms)
     found |= weeds.figures(past.latest)
+    return found
+
+
+def of_season(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
+    """Return heat, pests over time, and the picks coming: what a look back at an earlier week does not need."""
+    profile = crops.profile(past.planting.crop) if past.planting else None
+    found = heat.figures(past, profile, as_of)
+    found |= pressure.figures(past, profile, crops.organisms)
+    found |= picks.coming(past, profile)
     return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from datetime import date
 
@@ -42,16 +43,16 @@ class Seen:
 
 def history(past: BayPast, organism: str) -> tuple[Seen, ...]:
     """Return what every visit saw of an organism it looked for, oldest first; of a day the newest visit."""
-    return _histories(past).get(organism, ())
+    return _histories(past, {organism}).get(organism, ())
 
 
-def _histories(past: BayPast) -> dict[str, tuple[Seen, ...]]:
+def _histories(past: BayPast, wanted: AbstractSet[str]) -> dict[str, tuple[Seen, ...]]:
     """Return organism → what every visit saw of it, oldest first."""
     found: dict[str, dict[date, Seen]] = {}
     for record in past.visits:
         checks: dict[str, list[PestCheck]] = {}
         for check in record.checks:
-            if check.inspected > 0:
+            if check.organism in wanted and check.inspected > 0:
                 checks.setdefault(check.organism, []).append(check)
         for key, of_organism in checks.items():
             found.setdefault(key, {})[record.day] = _seen(record.day, of_organism)
@@ -59,14 +60,12 @@ def _histories(past: BayPast) -> dict[str, tuple[Seen, ...]]:
 
 
 def _seen(day: date, checks: Sequence[PestCheck]) -> Seen:
-    inspected = infested = 0
-    severities = []
-    for check in checks:
-        inspected += check.inspected
-        infested += check.infested
-        if check.severity_percent is not None:
-            severities.append(check.severity_percent)
-    return Seen(day, inspected, infested, tuple(severities))
+    return Seen(
+        day,
+        sum(check.inspected for check in checks),
+        sum(check.infested for check in checks),
+        tuple(check.severity_percent for check in checks if check.severity_percent is not None),
+    )
 
 
 def figures(
@@ -76,9 +75,8 @@ def figures(
     found: dict[str, Figure] = {}
     if profile is None or past.latest is None:
         return found
-    for key, seen in sorted(_histories(past).items()):
-        if not any(one.infested for one in seen):
-            continue
+    ever = {check.organism for record in past.visits for check in record.checks if check.infested > 0}
+    for key, seen in sorted(_histories(past, ever).items()):
         name = _(organisms[key].name) if key in organisms else key
         made = [progress(key, name, seen), change(key, name, seen)]
         if seen[-1].day == past.latest.day:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from operator import attrgetter
 
 from bayround import words
 from bayround.agronomy import sampling
 from bayround.facts.bay_past import VisitRecord
-from bayround.facts.rounds import READING_FIELDS, PlantState
+from bayround.facts.rounds import FRUIT_FIELDS, READING_FIELDS, PlantState
 from bayround.figures.figure import Figure, Why
 from bayround.words import _
 
+_stages = attrgetter(*FRUIT_FIELDS)
 MEAN_SOURCE = "Cochran 1977, Sampling Techniques, 3rd ed., ch. 2 (t interval, finite population)"
 
 
@@ -31,11 +33,13 @@ def fruit_of(record: VisitRecord | None) -> dict[str, float]:
     """Return marked plant → fruit carried (all stages that were counted)."""
     if record is None:
         return {}
-    return {
-        plant_id: fruit
-        for plant_id, reading in record.readings.items()
-        if reading.state is PlantState.STANDING and (fruit := reading.fruit) is not None
-    }
+    found = {}
+    for plant_id, reading in record.readings.items():
+        if reading.state is PlantState.STANDING:
+            counted = [number for number in _stages(reading) if number is not None]
+            if counted:
+                found[plant_id] = sum(counted)
+    return found
 
 
 def mean_figure(

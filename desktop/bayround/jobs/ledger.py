@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from bayround import words
 from bayround.facts.bay_past import BayPast
-from bayround.facts.work import JobEvent, JobRecord, JobStep
+from bayround.facts.work import JobEvent, JobKind, JobRecord, JobStep
 from bayround.jobs.job import Job, JobState
 from bayround.words import _
 
@@ -78,7 +78,9 @@ def _came_back(job: Job, last: JobEvent, past: BayPast, needed_at: NeededAt) -> 
     if first is None:
         return _("Done on {day}; due anew.").format(day=words.day(last.happened_on))
     visit = past.visits[first]
-    if first == len(past.visits) - 1:
+    if job.kind is JobKind.ROUND:
+        text = _("Done on {day}; due anew.")
+    elif first == len(past.visits) - 1:
         text = _("Done on {day}, but the visit after it still shows the need.")
     elif (job.kind.value, job.target) in needed_at(replace(past, visits=past.visits[: first + 1])):
         text = _("Done on {day}, but the visit after it ({visit}) still showed the need.")

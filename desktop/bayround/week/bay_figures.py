@@ -30,12 +30,13 @@ ALWAYS = frozenset(
 def all_figures(past: BayPast, crops: Crops, as_of: date, *, coming: bool = True) -> dict[str, Figure]:
     """Return every figure of a bay from its newest visit; missing ones say why.
 
-    Without *coming* the picks ahead are left out (they cost most, and earlier weeks need none).
+    Without *coming* heat, pests over time and the picks ahead are left out (they cost most, and earlier
+    weeks need none).
     """
     found = families.of_visit(past, crops, as_of)
     found |= picks.picked(past, as_of)
     if coming:
-        found |= picks.coming(past, crops.profile(past.planting.crop) if past.planting else None)
+        found |= families.of_season(past, crops, as_of)
     return found
 
 

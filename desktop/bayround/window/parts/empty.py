@@ -27,7 +27,7 @@ class EmptyState(QWidget):
         layout.addStretch(2)
         for label in (self.heading, self.text):
             label.setWordWrap(True)
-            label.setMinimumWidth(456)
+            label.setMinimumWidth(self.fontMetrics().averageCharWidth() * 62)
             layout.addWidget(label, 0, Qt.AlignmentFlag.AlignHCenter)
         self.heading.setAlignment(Qt.AlignmentFlag.AlignCenter)
         layout.addWidget(self.button, 0, Qt.AlignmentFlag.AlignCenter)

@@ -77,7 +77,8 @@ class EntryTable(QTableView):
     def _set_sizes(self) -> None:
         down, across = self.verticalHeader(), self.horizontalHeader()
         down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        down.setDefaultSectionSize(max(24, self.fontMetrics().height() + 8))
+        self.least_row_height = max(24, self.fontMetrics().height() + 8)
+        down.setDefaultSectionSize(self.least_row_height)
         down.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         down.setStyleSheet("QHeaderView::section { border-bottom: 1px solid palette(mid); }")
         across.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable
 
 from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from bayround.facts.rounds import PlantState
@@ -23,8 +24,8 @@ from bayround.window.visit.undo import UndoStep, UndoSteps
 from bayround.window.visit.visit_work import VisitWork
 from bayround.words import _
 
-ROWS_IN_SIGHT, ROWS_IN_SIGHT_LARGE = 12, 7
-LARGE_ROW = 26
+ROWS_IN_SIGHT, FEWEST_ROWS = 12, 5
+ROOMY_ROWS = (34, 30)
 KEYS = "+ as last visit   * as above   − no value   S skipped   X dead   F6 next part"
 
 
@@ -52,9 +53,9 @@ class KeyingPage(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self.bar)
-        layout.addWidget(self.grid, 3)
+        layout.addWidget(self.grid, 1000)
         layout.addWidget(self.message)
-        layout.addWidget(self._lower, 2)
+        layout.addWidget(self._lower, 1)
 
     def _connect(self) -> None:
         tables = [self.grid, *self.sections.tables.values()]
@@ -96,19 +97,28 @@ class KeyingPage(QWidget):
         waiting: frozenset[Hashable] = self._work.keeper.waiting
         self.bar.show_sheet(sheet)
         self.readings.show(sheet, self._work.cells(waiting), self._work.ids("state", waiting))
-        self._fit_grid(len(sheet.rows))
+        self._fit_grid()
         note_waits = ("note", sheet.visit.id) in waiting
         self.sections.show_sheet(sheet, self._work.ids("record", waiting), note_waits)
         self._show_not_saved()
         if self.grid.currentIndex().isValid():
             self._hint(self.grid.currentIndex())
 
-    def _fit_grid(self, plants: int) -> None:
-        """Twelve plants are in sight in a small window (fewer in large type), more where there is room."""
-        large = self.grid.verticalHeader().defaultSectionSize() > LARGE_ROW
-        in_sight = ROWS_IN_SIGHT_LARGE if large else ROWS_IN_SIGHT
-        self.grid.setMinimumHeight(height_for(self.grid, min(plants, in_sight)))
-        self.grid.setMaximumHeight(height_for(self.grid, plants))
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the height out anew."""
+        super().resizeEvent(event)
+        self._fit_grid()
+
+    def _fit_grid(self) -> None:
+        """Twelve plants come first, then the tables below, then the other plants, then roomier rows."""
+        plants, room = self.readings.rowCount(), self.height() - self.bar.height() - self.message.height()
+        for row_height in (*ROOMY_ROWS, self.grid.least_row_height):
+            self.grid.verticalHeader().setDefaultSectionSize(max(row_height, self.grid.least_row_height))
+            if height_for(self.grid, plants) + self.sections.wanted_height() <= room:
+                break
+        self.grid.setMinimumHeight(height_for(self.grid, min(plants, FEWEST_ROWS)))
+        beside = max(height_for(self.grid, ROWS_IN_SIGHT), room - self.sections.wanted_height())
+        self.grid.setMaximumHeight(min(beside, height_for(self.grid, plants)))
 
     def to_first_empty(self) -> None:
         """Go to the first cell that is still asked for."""

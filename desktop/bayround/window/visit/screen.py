@@ -109,8 +109,12 @@ class VisitScreen(Screen):
         self.work.refresh()
 
     def commit_open_edit(self) -> bool:
-        """Keep what stands in open editors; false when a number is refused and stays open."""
-        return self.page.commit_open()
+        """Keep what stands in open editors; false when a number is refused, or can't be saved so far."""
+        kept = self.page.commit_open()
+        if kept and self.work.keeper.not_saved:
+            self.work.keeper.retry()
+            self.page.message.say(_("Not saved yet. What you typed stays here and is tried again."))
+        return kept and not self.work.keeper.not_saved
 
     @property
     def not_saved(self) -> int:
@@ -132,14 +136,14 @@ class VisitScreen(Screen):
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Another page is shown: nothing that was typed is lost."""
-        self.commit_open_edit()
+        self.page.commit_open()
         super().hideEvent(event)
 
     # -- rounds and the walk ------------------------------------------------------------------------------
 
     def offer_round(self) -> None:
         """Ask for the day and the scout of a new round."""
-        if self.commit_open_edit():
+        if self.page.commit_open():
             scout = str(settings.read(settings.LAST_SCOUT))
             self.start_form.offer(self.desk.today(), self._people, scout, bool(self._rounds))
             self._pages.setCurrentWidget(self.start_form)
@@ -168,7 +172,7 @@ class VisitScreen(Screen):
         return self.work.round_id if self.work.round_id in ids else (ids[0] if ids else "")
 
     def _choose_round(self, round_id: str) -> None:
-        if self.commit_open_edit():
+        if self.page.commit_open():
             self._forget_bay()
             self.work.read_walk(round_id)
 
@@ -232,7 +236,7 @@ class VisitScreen(Screen):
     # -- one bay ------------------------------------------------------------------------------------------
 
     def _open(self, stop: WalkStop) -> None:
-        if self.commit_open_edit():
+        if self.page.commit_open():
             self.work.open(stop)
 
     def _show_opened(self, sheet: VisitSheet) -> None:
@@ -284,7 +288,7 @@ class VisitScreen(Screen):
             ring = [self.page.grid, *middle, self.panel, self.walk]
         focus = self.focusWidget()
         here = next((place for place, part in enumerate(ring) if focus and _within(focus, part)), -by)
-        if self.commit_open_edit():
+        if self.page.commit_open():
             self.page.enter(ring[(here + by) % len(ring)])
 
 

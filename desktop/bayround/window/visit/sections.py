@@ -59,6 +59,10 @@ class Sections(QWidget):
             table.setMaximumHeight(height_for(table, max(model.rowCount(), 3 if name == "cards" else 1)))
         self.note.show_sheet(sheet, note_waits)
 
+    def wanted_height(self) -> int:
+        """Return the height at which every organism is in sight."""
+        return height_for(self.checks, self.models["checks"].rowCount()) + self.fontMetrics().height() + 12
+
     def show_not_saved(self, ids: set[str]) -> None:
         """Mark the rows that could not be saved yet."""
         for model in self.models.values():

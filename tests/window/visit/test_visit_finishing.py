@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import pytest
-from bayround.facts.rounds import VisitState
-from bayround.window.visit.entry_model import Mark
-from bayround.window.visit.screen import VisitScreen
-from conftest import Hands
 from fake_rounds import FakeRounds
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
+from visit_hands import Hands
+
+from bayround.facts.rounds import VisitState
+from bayround.window.visit.entry_model import Mark
+from bayround.window.visit.screen import VisitScreen
 
 HEIGHT = 0
 

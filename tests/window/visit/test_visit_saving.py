@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bayround.facts.rounds import Visit, VisitState
-from bayround.window.tasks_qt import QtTasks
-from bayround.window.visit.entry_model import Mark
-from bayround.window.visit.screen import VisitScreen
-from conftest import Hands
 from fake_rounds import FakeRounds
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLabel, QStackedWidget
 from pytestqt.qtbot import QtBot
+from visit_hands import Hands
+
+from bayround.facts.rounds import Visit, VisitState
+from bayround.window.tasks_qt import QtTasks
+from bayround.window.visit.entry_model import Mark
+from bayround.window.visit.screen import VisitScreen
 
 HEIGHT, TIE, FLOWERS = range(3)
 

@@ -12,13 +12,14 @@ from dataclasses import replace
 from types import MappingProxyType
 
 import pytest
-from bayround.facts.rounds import VisitState
-from bayround.window.parts.number_editor import NumberEditor
-from bayround.window.visit.screen import VisitScreen
-from conftest import NOW, TODAY, Hands, bays, numbers_of, put_in_place
 from fake_rounds import FakeRounds
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
+from visit_hands import NOW, TODAY, Hands, bays, numbers_of, put_in_place
+
+from bayround.facts.rounds import VisitState
+from bayround.window.parts.number_editor import NumberEditor
+from bayround.window.visit.screen import VisitScreen
 
 FIELDS = ("height_cm", "last_tie_cm", "flowers", "fruit_set", "fruit_green", "fruit_turning")
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from fake_rounds import FakeRounds
+from visit_hands import NOW, TODAY, bays
+
 from bayround.facts.rounds import CardCount, PestCheck, WeedNote
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.visit.cards_model import CardsModel
 from bayround.window.visit.checks_model import ChecksModel
 from bayround.window.visit.record_model import RecordModel
 from bayround.window.visit.weeds_model import WeedsModel
-from conftest import NOW, TODAY, bays
-from fake_rounds import FakeRounds
 
 
 @pytest.fixture
@@ -29,7 +30,8 @@ def cell(model: RecordModel, row: int, key: str) -> object:
 
 
 def put(model: RecordModel, row: int, **values: object) -> bool:
-    return all([model.put(cell(model, row, key), value) for key, value in values.items()])  # type: ignore[arg-type]
+    taken = [model.put(cell(model, row, key), value) for key, value in values.items()]  # type: ignore[arg-type]
+    return all(taken)
 
 
 def shown(model: RecordModel, sheet: VisitSheet) -> list[object]:

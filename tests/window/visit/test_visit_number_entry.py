@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from bayround.window.parts.number_entry import (
     NumberRule,
     Settled,

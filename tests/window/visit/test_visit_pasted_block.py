@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from bayround.window.parts.number_entry import NumberRule
 from bayround.window.visit.pasted_block import BadBlock, numbers_of, read_block
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from fake_rounds import FakeRounds
+from PySide6.QtCore import Qt
+from visit_hands import NOW, TODAY, bays
+
 from bayround.facts.rounds import PlantState, VisitState
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.visit.entry_model import Mark, Takes
 from bayround.window.visit.readings_model import ReadingsModel
-from conftest import NOW, TODAY, bays
-from fake_rounds import FakeRounds
-from PySide6.QtCore import Qt
 
 
 @pytest.fixture
@@ -40,7 +41,8 @@ def test_a_row_a_plant_and_a_column_a_field(model: ReadingsModel, sheet: VisitSh
 
 def test_last_visits_value_stands_faint_behind_an_empty_cell(model: ReadingsModel, sheet: VisitSheet) -> None:
     last = sheet.rows[0].last
-    assert last is not None and last.height_cm is not None
+    assert last is not None
+    assert last.height_cm is not None
     look = model.look(model.index(0, 0))
     assert (look.text, look.faint) == ("", str(int(last.height_cm)))
 
@@ -138,6 +140,7 @@ def test_cells_that_are_not_saved_say_so(model: ReadingsModel, sheet: VisitSheet
 def test_what_is_likely_comes_from_the_plants_last_reading(model: ReadingsModel, sheet: VisitSheet) -> None:
     # Sweet pepper profile: height never falls, grows at most 20 cm a week, doubtful above 250 cm.
     last = sheet.rows[0].last
-    assert last is not None and last.height_cm is not None
+    assert last is not None
+    assert last.height_cm is not None
     rule = model.rule(model.index(0, 0))
     assert (rule.likely_low, rule.likely_high) == (last.height_cm, last.height_cm + 20)

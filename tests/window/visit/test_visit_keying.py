@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import pytest
-from bayround.facts.rounds import PlantState
-from bayround.window.parts.number_editor import NumberEditor
-from bayround.window.visit.screen import VisitScreen
-from conftest import Hands
 from fake_rounds import FakeRounds
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
+from visit_hands import Hands
+
+from bayround.facts.rounds import PlantState
+from bayround.window.parts.number_editor import NumberEditor
+from bayround.window.visit.screen import VisitScreen
 
 HEIGHT, TIE, FLOWERS, SET = range(4)
 

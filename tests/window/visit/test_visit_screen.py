@@ -6,12 +6,6 @@ from collections.abc import Callable, Iterator
 from datetime import date
 
 import pytest
-from bayround import settings
-from bayround.window import theme
-from bayround.window.parts.explain import ExplainDialog
-from bayround.window.visit.panel_lines import LineKind
-from bayround.window.visit.screen import VisitScreen
-from conftest import TODAY, Hands, bays, put_in_place
 from fake_rounds import FakeRounds
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -25,6 +19,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 from pytestqt.qtbot import QtBot
+from visit_hands import TODAY, Hands, bays, put_in_place
+
+from bayround import settings
+from bayround.window import theme
+from bayround.window.parts.explain import ExplainDialog
+from bayround.window.visit.panel_lines import LineKind
+from bayround.window.visit.screen import VisitScreen
 
 
 def test_a_farm_without_rounds_asks_for_the_first_one(
