@@ -22,7 +22,7 @@ import pytest
 
 import factory
 from bayround.facts.ids import new_id
-from bayround.facts.rounds import Round, Visit
+from bayround.facts.rounds import READING_FIELDS, Round, Visit
 from bayround.records.check import check, damage, driver
 from bayround.records.farm_file import create_farm, open_farm
 from bayround.records.read_visit import read_revision, read_visit
@@ -48,7 +48,7 @@ def cells_of(store: Store, visit_id: str) -> dict[tuple[str, str], float]:
     return {
         (reading.marked_plant_id, field): value
         for reading in readings
-        for field in keying_child.READING_FIELDS
+        for field in READING_FIELDS
         if (value := reading.value(field)) is not None
     }
 

@@ -9,14 +9,13 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
+from file_tricks import digest, leave_half_done, names, overwrite, sql
 from stocking import all_of
-from test_bad_farm_files import leave_half_done, newer, overwrite, sql
-from test_farm_files import digest, names
 
 from bayround.facts.farm import Person
 from bayround.facts.problems import FarmFileProblem
 from bayround.facts.season import SeasonFacts
-from bayround.records import placing
+from bayround.records import placing, tables
 from bayround.records.backup import Backup, back_up, is_good, list_backups, restore
 from bayround.records.check import check, driver
 from bayround.records.corrections import chain_head
@@ -223,7 +222,7 @@ def test_what_is_no_sound_backup_is_not_restored(stocked: Store, backups: Path, 
     later = back_up(stocked, backups, NOW + timedelta(hours=1))
     stocked.close()
     before, files = digest(farm_path), names(farm_path.parent)
-    newer(later)
+    sql(later, f"PRAGMA user_version = {tables.SCHEMA_VERSION + 1}")
     overwrite(made, 5 * 4096, os.urandom(4096))
     text = backups / "text.bayround"
     text.write_text("not a backup at all\n" * 1000)

@@ -7,7 +7,6 @@ import os
 import random
 import resource
 import shutil
-import sqlite3
 import subprocess
 import sys
 import tempfile
@@ -15,7 +14,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from test_farm_files import digest, leave_half_done, names
+from file_tricks import digest, leave_half_done, names, overwrite, sql
 
 from bayround.facts.farm import Person
 from bayround.facts.problems import FarmFileProblem
@@ -29,18 +28,6 @@ from bayround.records.store import Store
 from bayround.records.write_setup import add
 
 NOBODY = 65534
-
-
-def sql(path: Path, *statements: str) -> None:
-    with contextlib.closing(sqlite3.connect(path, isolation_level=None)) as connection:
-        for statement in statements:
-            connection.execute(statement)
-
-
-def overwrite(path: Path, start: int, content: bytes) -> None:
-    with path.open("rb+") as stream:
-        stream.seek(start)
-        stream.write(content)
 
 
 def empty(path: Path) -> None:

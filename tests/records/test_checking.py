@@ -11,7 +11,7 @@ import pytest
 
 import factory
 from bayround.facts.ids import new_id
-from bayround.facts.rounds import DoubtAnswer, Reading
+from bayround.facts.rounds import DoubtAnswer, Reading, Round
 from bayround.facts.season import SeasonFacts
 from bayround.facts.work import JobKind, JobRecord, Pick, WeekClose
 from bayround.records.check import check
@@ -39,7 +39,7 @@ def strange_answer(season: SeasonFacts) -> list[Any]:
 
 def strange_visit(season: SeasonFacts) -> list[Any]:
     others = other_planting(season)
-    walk = factory.Round(new_id(), date(2026, 10, 20), season.people[0].id)
+    walk = Round(new_id(), date(2026, 10, 20), season.people[0].id)
     visit = replace(season.visits[0], id=new_id(), round_id=walk.id, planting_id=others[1].id)
     return [*others, walk, visit]
 
@@ -50,7 +50,7 @@ def strange_pick(season: SeasonFacts) -> list[Any]:
 
 
 def visit_too_early(season: SeasonFacts) -> list[Any]:
-    walk = factory.Round(new_id(), date(2026, 7, 6), season.people[0].id)
+    walk = Round(new_id(), date(2026, 7, 6), season.people[0].id)
     return [walk, replace(season.visits[0], id=new_id(), round_id=walk.id, visited_on=walk.held_on)]
 
 

@@ -75,7 +75,7 @@ def test_visits_treatments_and_picks_too(stocked: Store, season: SeasonFacts) ->
     treatment = factory.treatment(re_entry_hours=None)
     add_treatment(stocked, treatment, [season.bays[0].id])
     pick = Pick(new_id(), season.bays[0].id, season.plantings[0].id, date(2026, 10, 20), 62.5)
-    seen = [
+    seen: list[Any] = [
         PestCheck(new_id(), season.visits[0].id, "aphids", "leaf", 20, 3),
         WeedNote(new_id(), season.visits[0].id, 4.0),
     ]

@@ -111,7 +111,7 @@ def test_fact_to_row_to_fact(plain: Connection, kind: Kind[Any], data: some.Data
 def test_instants_are_kept_in_utc_and_need_a_zone(plain: Connection) -> None:
     local = datetime(2026, 11, 25, 1, 30, tzinfo=timezone(timedelta(hours=2)))
     plain.execute(insert(tables.treatment).values(row_of(factory.treatment(local))))
-    (kept,) = plain.exec_driver_sql("SELECT ended_at FROM treatment").fetchone() or ()
+    kept = plain.exec_driver_sql("SELECT ended_at FROM treatment").scalar_one()
     plain.rollback()
     assert kept == "2026-11-24 23:30:00.000000"
     with pytest.raises(StatementError, match="time zone"):
@@ -131,6 +131,7 @@ def test_what_no_file_can_keep_is_refused() -> None:
     assert row_of(factory.person(name="Ödön 王 🌶"))["name"] == "Ödön 王 🌶"
 
 
+POSTGRESQL: Any = postgresql.dialect()  # type: ignore[no-untyped-call]
 VISIT, PLANT = "visit", "plant"
 IMPOSSIBLE: list[Any] = [
     factory.house(length_m=0.0),
@@ -155,9 +156,9 @@ IMPOSSIBLE: list[Any] = [
     Reading("r", VISIT, PLANT, height_cm=0.0),
     Reading("r", VISIT, PLANT, stem_diameter_mm=0.0),
     *(
-        Reading("r", VISIT, PLANT, **{name: -1.0})
+        replace(Reading("r", VISIT, PLANT), **{name: -1.0})  # type: ignore[arg-type]
         for name in ("last_tie_cm", "flowers", "fruit_set", "nodes")
-    ),  # type: ignore[arg-type]
+    ),
     factory.check("aphids", 10, 11),
     factory.check("aphids", -1, -1),
     factory.check("aphids", 10, 1, counted=-1),
@@ -232,11 +233,11 @@ def test_the_history_has_one_spelling_for_a_value() -> None:
 
 def test_the_tables_can_be_made_in_postgresql() -> None:
     for table in tables.metadata.sorted_tables:
-        made = str(CreateTable(table).compile(dialect=postgresql.dialect()))
+        made = str(CreateTable(table).compile(dialect=POSTGRESQL))
         assert "DATETIME" not in made
         for index in table.indexes:
             assert index.name
-            str(CreateIndex(index).compile(dialect=postgresql.dialect()))
+            str(CreateIndex(index).compile(dialect=POSTGRESQL))
         for constraint in table.constraints:
             assert constraint.name, (table.name, constraint)
 

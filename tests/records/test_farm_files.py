@@ -5,7 +5,6 @@ Settings: sqlite.org, "Pragma statements" (journal_mode, synchronous, trusted_sc
 
 from __future__ import annotations
 
-import hashlib
 import sqlite3
 import subprocess
 import sys
@@ -13,6 +12,7 @@ import threading
 from pathlib import Path
 
 import pytest
+from file_tricks import digest, leave_half_done, names
 
 from bayround.facts.farm import FarmInfo, Person
 from bayround.facts.problems import FarmFileProblem, Refused
@@ -25,14 +25,6 @@ from bayround.records.read_season import read_season
 from bayround.records.read_visit import read_revision
 from bayround.records.store import Store
 from bayround.records.write_setup import add
-
-
-def digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()
-
-
-def names(folder: Path) -> set[str]:
-    return {path.name for path in folder.iterdir()}
 
 
 def test_a_new_farm_is_a_marked_sqlite_file_with_the_farm_in_it(farm_path: Path) -> None:
@@ -104,24 +96,6 @@ def test_the_journal_of_a_farm_taken_away_does_not_spoil_a_new_one(farm_path: Pa
         assert made.info().name == "New farm"
     assert not stale.exists()
     assert any("kept aside" in name for name in names(farm_path.parent))
-
-
-def leave_half_done(path: Path) -> None:
-    """Make a farm in another process that dies in the middle of a large step."""
-    program = """
-import os, sys
-from pathlib import Path
-from bayround.records.check import driver
-from bayround.records.farm_file import create_farm
-store = create_farm(Path(sys.argv[1]), "Hill farm")
-with store.writing() as connection:
-    raw = driver(connection)
-    raw.execute("PRAGMA cache_size = 1")
-    raw.executemany("INSERT INTO person VALUES (?, ?, 'scout', NULL, 1)", [(str(n), "x" * 2000) for n in range(500)])
-    os.kill(os.getpid(), 9)
-"""
-    done = subprocess.run([sys.executable, "-c", program, str(path)], check=False)
-    assert done.returncode == -9
 
 
 def test_a_crash_in_a_step_is_undone_by_the_next_writer_and_only_told_to_a_reader(farm_path: Path) -> None:

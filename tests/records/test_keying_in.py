@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -174,7 +175,7 @@ def test_a_finished_visit_takes_corrections_only(stocked: Store, visit: Visit, s
     write.finish_visit(stocked, visit.id, NOW)
     done = read_visit(stocked, visit.id)
     assert (done.visit.state, done.visit.finished_at) == (VisitState.DONE, NOW)
-    for attempt in (
+    attempts: list[Callable[[], None]] = [
         lambda: write.save_cell(stocked, visit.id, plant, "flowers", 3.0),
         lambda: write.save_plant_state(stocked, visit.id, plant, PlantState.DEAD),
         lambda: write.save_plant_note(stocked, visit.id, plant, "x"),
@@ -182,7 +183,8 @@ def test_a_finished_visit_takes_corrections_only(stocked: Store, visit: Visit, s
         lambda: write.save_check(stocked, replace(check, id=new_id())),
         lambda: write.remove_check(stocked, check.id, None, NOW),
         lambda: write.save_visit_note(stocked, visit.id, "x"),
-    ):
+    ]
+    for attempt in attempts:
         with pytest.raises(Refused, match="finished") as told:
             attempt()
         assert "Correct" in told.value.to_do

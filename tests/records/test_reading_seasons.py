@@ -162,7 +162,9 @@ def test_open_visits_are_the_drafts(stocked: Store, season: SeasonFacts) -> None
 
 def large_farm() -> list[Any]:
     """200 bays, 10 marked plants each, 26 weekly rounds: 52,000 readings."""
-    scout, facts, walked = factory.person(), [], []
+    scout = factory.person()
+    facts: list[Any] = []
+    walked = []
     for number in range(20):
         house = House(new_id(), f"House {number}", HouseKind.NET_HOUSE, 100.0, 40.0)
         facts.append(house)

@@ -7,10 +7,9 @@ from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from file_tricks import names, overwrite
 from hypothesis import given, settings
 from hypothesis import strategies as some
-from test_bad_farm_files import overwrite
-from test_farm_files import names
 
 from bayround.records import placing
 from bayround.records.backup import Backup, back_up, list_backups, restore

@@ -14,10 +14,10 @@ from textwrap import dedent
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
+from file_tricks import digest, names
 from sqlalchemy import create_engine
 from sqlalchemy.exc import OperationalError
 from stocking import all_of
-from test_farm_files import digest, names
 
 from bayround import places
 from bayround.facts.problems import FarmFileProblem

@@ -113,6 +113,18 @@ def test_a_page_change_keeps_what_stands_in_an_open_cell(
     screen.setParent(None)
 
 
+def test_the_page_is_not_left_while_something_is_not_saved(
+    screen: VisitScreen, hands: Hands, farm: FakeRounds
+) -> None:
+    farm.failing = True
+    hands.keys("1")
+    assert not screen.commit_open_edit()
+    farm.failing = False
+    screen.commit_open_edit()  # tries again
+    assert screen.commit_open_edit()
+    assert kept(screen, farm, 0, HEIGHT) == 1.0
+
+
 def test_commit_open_edit_keeps_an_open_cell_and_refuses_an_impossible_one(
     screen: VisitScreen, hands: Hands, farm: FakeRounds
 ) -> None:

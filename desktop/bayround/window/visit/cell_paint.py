@@ -21,11 +21,6 @@ def paint_cell(painter: QPainter, option: QStyleOptionViewItem, look: CellLook, 
     painter.fillRect(rect, QColor(_ground(option, look, index, current)))
     inside = rect.adjusted(_MARGIN, 0, -_MARGIN, 0)
     colours = theme.now()
-    if look.faint and not look.shut:
-        painter.setFont(theme.scaled(option.font, _FAINT_SIZE))
-        painter.setPen(QColor(colours.quiet))
-        faint = painter.fontMetrics().elidedText(look.faint, Qt.TextElideMode.ElideRight, inside.width())
-        painter.drawText(inside, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, faint)
     font = QFont(option.font)
     font.setBold(not look.shut and not look.words)
     painter.setFont(font)
@@ -33,10 +28,26 @@ def paint_cell(painter: QPainter, option: QStyleOptionViewItem, look: CellLook, 
     side = Qt.AlignmentFlag.AlignLeft if look.words else Qt.AlignmentFlag.AlignRight
     text = painter.fontMetrics().elidedText(look.text, Qt.TextElideMode.ElideRight, inside.width())
     painter.drawText(inside, side | Qt.AlignmentFlag.AlignVCenter, text)
+    sign = painter.fontMetrics().ascent() * 2 if look.mark is not Mark.NONE else 0
+    taken = painter.fontMetrics().horizontalAdvance(text) + sign
     _paint_mark(painter, rect, inside, painter.fontMetrics().horizontalAdvance(look.text), look.mark)
+    _paint_faint(painter, option, look, inside, taken)
     if current:
         _frame(painter, rect, colours.accent, 2.0, Qt.PenStyle.SolidLine)
     painter.restore()
+
+
+def _paint_faint(
+    painter: QPainter, option: QStyleOptionViewItem, look: CellLook, inside: QRect, taken: int
+) -> None:
+    """Last visit's value, where it does not get in the way of this visit's."""
+    painter.setFont(theme.scaled(option.font, _FAINT_SIZE))
+    metrics = painter.fontMetrics()
+    crowded = taken and metrics.horizontalAdvance(look.faint) + taken > inside.width()
+    if look.faint and not look.shut and not crowded:
+        painter.setPen(QColor(theme.now().quiet))
+        faint = metrics.elidedText(look.faint, Qt.TextElideMode.ElideRight, inside.width())
+        painter.drawText(inside, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, faint)
 
 
 def _ground(option: QStyleOptionViewItem, look: CellLook, index: Index, current: bool) -> str:

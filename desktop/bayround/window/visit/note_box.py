@@ -32,8 +32,9 @@ class NoteBox(QPlainTextEdit):
         self._pause.setInterval(PAUSE_MS)
         self._pause.timeout.connect(self.keep)
         self.setTabChangesFocus(True)
+        self.document().setDocumentMargin(2)
         self.setAccessibleName(_("Note on this bay"))
-        self.setPlaceholderText(_("Anything else worth a line"))
+        self.setPlaceholderText(_("Anything else"))
         self.textChanged.connect(self._changed)
 
     def show_sheet(self, sheet: VisitSheet | None, waiting: bool) -> None:

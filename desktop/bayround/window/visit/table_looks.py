@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QTableView
 
 from bayround.window import theme
 
-_SIZES = (0.92, 0.86, 0.8, 0.74, 0.68, 0.62)
+_SIZES = (0.92, 0.86, 0.8, 0.74, 0.68, 0.62, 0.58)
 _PADDING = 4
 
 
