@@ -58,12 +58,12 @@ def sound(store: Store) -> bool:
         return damage(driver(connection)) == []
 
 
-def keyed_until_killed(start: Callable[..., Any], chance: random.Random) -> list[tuple[str, str, float]]:
-    """Start a child, kill it after a random number of cells and a random wait; return what it acknowledged."""
+def keyed_until_killed(start: Callable[..., Any], chance: random.Random, at_most: int = 11) -> list[Any]:
+    """Start a child, kill it after so many steps and a random wait; return what it acknowledged."""
     hears, says = multiprocessing.Pipe(duplex=False)
     child = start(says)
     says.close()
-    told = [hears.recv() for _cell in range(chance.randrange(1, 12))]
+    told = [hears.recv() for _cell in range(chance.randint(1, at_most))]
     time.sleep(chance.uniform(0.0, 0.005))
     child.kill()
     child.join()

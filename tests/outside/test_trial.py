@@ -239,3 +239,17 @@ def test_plots_that_do_not_fit_the_design_are_refused(plots: list[Plot], design:
 def test_plot_with_two_treatments_is_refused() -> None:
     with pytest.raises(ValueError, match="more than one treatment"):
         plot_means([PlantReading("1", "A", 1.0), PlantReading("1", "B", 2.0)])
+
+
+def test_only_the_plain_scale_is_offered_another() -> None:
+    """Made: spread 30 % of the mean. Offered the logarithm at first; once on another scale, nothing more is offered."""
+    groups = {
+        name: [level * each for each in (0.7, 0.9, 1.0, 1.1, 1.3)]
+        for name, level in zip("ABCD", (10, 40, 160, 640), strict=True)
+    }
+    plain = analysed(one_way(groups), Design.COMPLETELY_RANDOMISED, values_are_counts=True)
+    assert plain.checks.better_scale is Scale.LOGARITHM
+    root = analysed(
+        one_way(groups), Design.COMPLETELY_RANDOMISED, scale=Scale.SQUARE_ROOT, values_are_counts=True
+    )
+    assert root.checks.better_scale is None

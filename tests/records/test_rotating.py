@@ -70,7 +70,7 @@ moments = some.lists(
 
 
 @given(moments, some.randoms(use_true_random=False), some.sampled_from([0.0, 0.3, 1.0]))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 def test_what_must_hold_of_any_backups(times: list[datetime], chance: object, spoilt: float) -> None:
     backups = made(times)
     sound = {backup.path: chance.random() >= spoilt for backup in backups}  # type: ignore[attr-defined]

@@ -9,8 +9,9 @@ from bayround.actions.farm import OpenFarm
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
 from bayround.facts.work import JobEvent, JobRecord, JobStep
+from bayround.jobs import house_fault, intervals
 from bayround.jobs.job import Job
-from bayround.records import write_setup
+from bayround.records import read_work, write_setup
 from bayround.words import _
 
 
@@ -28,25 +29,58 @@ def assign(farm: OpenFarm, job: Job, worker_id: str, moment: Moment) -> str:
     return _step(farm, job, JobStep.ASSIGNED, moment, person_id=worker_id)
 
 
-def start(farm: OpenFarm, job: Job, moment: Moment) -> str:
-    """Note that work on a job began."""
-    return _step(farm, job, JobStep.STARTED, moment, person_id=job.assigned_to_id)
+def start(farm: OpenFarm, job: Job, moment: Moment, explanation: str = "") -> str:
+    """Note that work on a job began.
+
+    Raises:
+        Refused: when something stops the job at this minute and no explanation is given.
+    """
+    _refuse_stopped(stopped_by(farm, job, moment.now), explanation)
+    return _step(farm, job, JobStep.STARTED, moment, person_id=job.assigned_to_id, note=explanation.strip())
 
 
 def done(farm: OpenFarm, job: Job, moment: Moment, hours: float | None, explanation: str = "") -> str:
     """Tick a job off with the hours it took; the next visit confirms it.
 
+    What stops a job is judged, to the minute, at the moment its start was noted; without one, now.
+
     Raises:
-        Refused: when an interval blocks the job and no explanation is given, or hours are impossible.
+        Refused: when something stopped the job and no explanation is given, or hours are impossible.
     """
     if hours is not None and not 0 <= hours <= 1000:
         raise Refused(_("Hours of work are between 0 and 1000."))
-    if job.blocked_by and not explanation.strip():
+    _refuse_stopped(stopped_by(farm, job, _began(farm, job, moment)), explanation)
+    return _step(
+        farm,
+        job,
+        JobStep.DONE,
+        moment,
+        person_id=job.assigned_to_id,
+        hours=hours,
+        note=explanation.strip(),
+    )
+
+
+def stopped_by(farm: OpenFarm, job: Job, at: datetime) -> tuple[str, ...]:
+    """Return in words what stops a job at one moment: intervals of treatments, faults of its house."""
+    found = intervals.stops(job.kind, read_work.read_bay_treatments(farm.store, job.bay_id), at)
+    return found + house_fault.blocks(job.kind, read_work.read_checks_of_bay(farm.store, job.bay_id))
+
+
+def _began(farm: OpenFarm, job: Job, moment: Moment) -> datetime:
+    if job.record_id is None:
+        return moment.now
+    steps = read_work.read_job_events(farm.store, job.record_id)
+    started = [step.recorded_at for step in steps if step.step is JobStep.STARTED and not step.note]
+    return min(started[-1], moment.now) if started else moment.now
+
+
+def _refuse_stopped(reasons: tuple[str, ...], explanation: str) -> None:
+    if reasons and not explanation.strip():
         raise Refused(
-            _("This job is stopped: {why}.").format(why=job.blocked_text),
+            _("This job is stopped: {why}.").format(why="; ".join(reasons)),
             to_do=_("Wait until it is safe. If the work was done all the same, write why; that is kept."),
         )
-    return _step(farm, job, JobStep.DONE, moment, person_id=job.assigned_to_id, hours=hours, note=explanation)
 
 
 def skip(farm: OpenFarm, job: Job, moment: Moment, reason: str) -> str:

@@ -1,10 +1,11 @@
 """Picks coming in the next weeks, from the fruit counted by stage on the marked plants.
 
-A fruit seen in a stage is somewhere inside it, anywhere with equal chance; the stages still ahead of it,
-and how much fruit differ, give the chance that it is picked in a given week. Forecast = plants standing x
+A fruit seen in a stage is somewhere inside it: where the rounds before say (`stage_ages`), or else anywhere
+with equal chance. The stages still ahead of it, and how much fruit differ, give the chance that it is picked
+in a given week. Forecast = plants standing x
 mean over marked plants of (chance x count). Its error has parts that are kept apart: which plants were
-marked (by far the largest), luck of single fruit (binomial), the chances themselves, the common clock
-(weather), and the weight of a fruit. Counting by stage as the base of a forecast is published (Wulfsohn et
+marked (by far the largest), luck of single fruit (binomial), the chances themselves, the ages of the
+fruit within a stage, the common clock (weather), and the weight of a fruit. Counting by stage as the base of a forecast is published (Wulfsohn et
 al. 2012, Precision Agriculture; Verroens et al. 2006, Acta Horticulturae 718, fruit set to pick in sweet
 pepper); the sums are survey sampling (Cochran 1977, chapter 2) and plain probability.
 """
@@ -18,7 +19,16 @@ from typing import TYPE_CHECKING, Any
 from bayround.agronomy.distributions import two_sided_t
 from bayround.agronomy.guards import not_negative_number, share_from_none_to_all
 from bayround.agronomy.inputs import positive_number, share_between, whole_number
-from bayround.agronomy.ripening_time import FruitStage, normal_ramp, ready_share
+from bayround.agronomy.ripening_sums import (
+    FruitWeight,
+    NewFlowers,
+    Sample,
+    expected_fruit,
+    most_when_none_seen,
+    variances,
+)
+from bayround.agronomy.ripening_time import FruitStage
+from bayround.agronomy.stage_ages import StageAges, even_ages
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -31,23 +41,6 @@ __all__ = [
     "corrected_window",
     "forecast_picks",
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class FruitWeight:
-    """Weight of a picked fruit in kg: mean, standard deviation between fruit, standard error of the mean."""
-
-    mean_kg: float
-    deviation_kg: float = 0.0
-    standard_error_kg: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class NewFlowers:
-    """Flowers that will still open: per plant and unit of the clock, with the standard error of that."""
-
-    per_plant: float
-    standard_error: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +65,7 @@ class PickWindow:
     error_clock: float
     error_weight_kg: float
     complete: bool
+    error_ages: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,102 +78,13 @@ class PickForecast:
     level: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Sample:
-    """The counts with what every window needs of them."""
-
-    counts: "NDArray[Any]"
-    stages: Sequence[FruitStage]
-    standing: int
-    variation: float
-    clock_deviation: float
-    flowers: NewFlowers | None
-    weight: FruitWeight
-    level: float
-
-
-def _window_shares(sample: _Sample, start: float | None, end: float) -> list[float]:
-    """Share of each stage's fruit that are picked between the two times (``start`` None: from now)."""
-    shares = []
-    for place, stage in enumerate(sample.stages):
-        ahead = math.fsum(later.duration for later in sample.stages[place + 1 :])
-        until = ready_share(stage.duration, ahead, end, sample.variation)
-        since = 0.0 if start is None else ready_share(stage.duration, ahead, start, sample.variation)
-        shares.append(max(0.0, until - since))
-    return shares
-
-
-def _new_flower_span(sample: _Sample, start: float | None, end: float) -> float:
-    """Units of the clock whose flowers, not yet open, are picked in the window."""
-    if sample.flowers is None:
-        return 0.0
-    total = math.fsum(stage.duration for stage in sample.stages)
-    deviation = sample.variation * total
-    since = 0.0 if start is None else normal_ramp(start - total, deviation)
-    return max(0.0, normal_ramp(end - total, deviation) - since)
-
-
-def _expected(sample: _Sample, start: float | None, end: float) -> float:
-    """Fruit picked in the planting in the window, expected."""
-    shares = _window_shares(sample, start, end)
-    flowers = sample.flowers.per_plant * _new_flower_span(sample, start, end) if sample.flowers else 0.0
-    means = sample.counts.mean(axis=0)
-    seen = math.fsum(
-        float(mean) * share * stage.chance
-        for mean, share, stage in zip(means, shares, sample.stages, strict=True)
-    )
-    return sample.standing * (seen + flowers * sample.stages[0].chance)
-
-
-def _variances(sample: _Sample, start: float | None, end: float) -> tuple[float, float, float, float]:
-    """Variances in fruit² from plants, luck, chances and clock."""
-    import numpy as np
-
-    shares = np.array(_window_shares(sample, start, end))
-    chances = np.array([stage.chance for stage in sample.stages])
-    means, (count, _) = sample.counts.mean(axis=0), sample.counts.shape
-    span = _new_flower_span(sample, start, end)
-    rate, rate_error = (
-        (sample.flowers.per_plant, sample.flowers.standard_error) if sample.flowers else (0.0, 0.0)
-    )
-    per_plant = sample.counts @ (shares * chances)
-    standing = sample.standing
-    plants = standing**2 * (1 - count / standing) * float(per_plant.var(ddof=1)) / count
-    plants += (standing * span * float(chances[0]) * rate_error) ** 2
-    picked = shares * chances
-    luck = standing * (float(np.sum(means * picked * (1 - picked))) + rate * span * float(chances[0]))
-    reached = means * shares
-    reached[0] += rate * span
-    chance = standing**2 * float(
-        np.sum(reached**2 * np.array([stage.chance_variance for stage in sample.stages]))
-    )
-    return plants, luck, chance, _clock_variance(sample, start, end)
-
-
-def _clock_variance(sample: _Sample, start: float | None, end: float) -> float:
-    """Mean square change of the forecast when the clock runs one standard deviation fast or slow."""
-    shift = sample.clock_deviation
-    if shift == 0:
-        return 0.0
-    plain = _expected(sample, start, end)
-    moved = [_expected(sample, None if start is None else start + by, end + by) for by in (-shift, shift)]
-    return math.fsum((each - plain) ** 2 for each in moved) / 2
-
-
-def _most_when_none_seen(sample: _Sample, start: float | None, end: float) -> float:
-    """Upper limit of fruit picked when no marked plant carries any that could be (-ln(tail) / plants)."""
-    shares = _window_shares(sample, start, end)
-    chance = max(share * stage.chance for share, stage in zip(shares, sample.stages, strict=True))
-    return sample.standing * chance * -math.log((1 - sample.level) / 2) / len(sample.counts)
-
-
-def _window(sample: _Sample, weeks: tuple[int, int], start: float | None, end: float) -> PickWindow:
-    fruit = _expected(sample, start, end)
-    plants, luck, chances, clock = _variances(sample, start, end)
+def _window(sample: Sample, weeks: tuple[int, int], start: float | None, end: float) -> PickWindow:
+    fruit = expected_fruit(sample, start, end)
+    parts = variances(sample, start, end)
     multiplier = two_sided_t(sample.level, len(sample.counts) - 1)
-    variance = plants + luck + chances + clock
+    variance = parts.plants + parts.luck + parts.chances + parts.ages + parts.clock
     half = multiplier * math.sqrt(variance)
-    high = fruit + half if fruit > 0 else _most_when_none_seen(sample, start, end)
+    high = fruit + half if fruit > 0 else most_when_none_seen(sample, start, end)
     weight = sample.weight
     of_weight = (fruit * weight.standard_error_kg) ** 2 + fruit * weight.deviation_kg**2
     kg = fruit * weight.mean_kg
@@ -194,12 +99,13 @@ def _window(sample: _Sample, weeks: tuple[int, int], start: float | None, end: f
         kg=kg,
         kg_low=max(0.0, kg - half_kg),
         kg_high=kg + half_kg if fruit > 0 else high * weight.mean_kg,
-        error_plants=math.sqrt(plants),
-        error_luck=math.sqrt(luck),
-        error_chances=math.sqrt(chances),
-        error_clock=math.sqrt(clock),
+        error_plants=math.sqrt(parts.plants),
+        error_luck=math.sqrt(parts.luck),
+        error_chances=math.sqrt(parts.chances),
+        error_clock=math.sqrt(parts.clock),
         error_weight_kg=math.sqrt(of_weight),
         complete=sample.flowers is not None or end <= total * (1 - 2 * sample.variation),
+        error_ages=math.sqrt(parts.ages),
     )
 
 
@@ -224,6 +130,22 @@ def _sample(
     return np.asarray(counts, dtype=float), whole_number(standing, "plants_standing", at_least=len(counts))
 
 
+def _checked_ages(
+    ages: Sequence[StageAges] | None, stages: Sequence[FruitStage], week: float
+) -> Sequence[StageAges]:
+    if ages is None:
+        return [even_ages(stage.duration, week) for stage in stages]
+    if len(ages) != len(stages):
+        raise ValueError("ages must be given for every stage")
+    for stage, own in zip(stages, ages, strict=True):
+        ends = [each.oldest for each in own.bins]
+        if not ends or max(ends) > stage.duration * (1 + 1e-9):
+            raise ValueError(f"the ages in {stage.name} go beyond its duration")
+        if abs(math.fsum(each.share for each in own.bins) - 1) > 1e-6:
+            raise ValueError(f"the shares of the ages in {stage.name} do not add up to 1")
+    return ages
+
+
 def forecast_picks(
     counts: Sequence[Sequence[float]],
     stages: Sequence[FruitStage],
@@ -234,6 +156,8 @@ def forecast_picks(
     duration_variation: float = 0.0,
     clock_deviation: float = 0.0,
     new_flowers: NewFlowers | None = None,
+    ages: Sequence[StageAges] | None = None,
+    set_variation: float = 0.0,
     level: float = 0.8,
 ) -> PickForecast:
     """Fruit and kg to be picked in each of the coming weeks, with an interval.
@@ -243,6 +167,9 @@ def forecast_picks(
     duration_variation: standard deviation over mean of the time single fruit still need.
     clock_deviation: standard deviation, in the unit of the clock, of what all fruit have in common (weather
     other than expected). new_flowers: needed where fruit now still in bud are picked within the weeks.
+    ages: when the fruit of each stage entered it (`stage_ages`); left out, they are spread evenly and
+    set_variation (standard deviation over mean of the fruit set in single weeks) says how far that may be
+    from the truth.
     Interval: forecast ± t(plants - 1) x root of the summed variances, not below 0; where no fruit was seen,
     the upper end is what so few plants could have missed.
     Errors: ValueError for fewer than two plants, counts below 0, ragged rows, impossible stages, ends that
@@ -261,7 +188,20 @@ def forecast_picks(
     ends = [positive_number(end, "week_ends") for end in week_ends]
     if not 1 <= len(ends) <= 4 or any(b <= a for a, b in pairwise(ends)):
         raise ValueError("week_ends must be 1 to 4 rising numbers")
-    sample = _Sample(array, stages, standing, duration_variation, clock_deviation, new_flowers, weight, level)
+    week = ends[-1] - (ends[-2] if len(ends) > 1 else 0.0)
+    sample = Sample(
+        counts=array,
+        stages=stages,
+        standing=standing,
+        variation=duration_variation,
+        clock_deviation=clock_deviation,
+        flowers=new_flowers,
+        weight=weight,
+        level=level,
+        ages=_checked_ages(ages, stages, week),
+        set_variation=not_negative_number(set_variation, "set_variation"),
+        week=week,
+    )
     starts: list[float | None] = [None, *ends[:-1]]
     return PickForecast(
         weeks=tuple(

@@ -71,6 +71,8 @@ def override_number(profile: CropProfile, number: SourcedNumber, value: float) -
         raise ValueError(f"{profile.name}: {number.label} ({number.name}): {fault}")
     if number.original is not None:
         return replace(number, value=value)
+    if value == number.value:
+        return number  # put back: the crop file's own source holds again
     source = _("set by this farm; crop file: {value} {unit} ({source})").format(
         value=plain_number(number.value), unit=number.unit, source=number.source
     )
@@ -112,6 +114,8 @@ def override_point(point: LoadBandPoint, side: str, value: float) -> LoadBandPoi
     original_low = point.low_per_m2 if point.original_low_per_m2 is None else point.original_low_per_m2
     original_high = point.high_per_m2 if point.original_high_per_m2 is None else point.original_high_per_m2
     source = point.source
+    if point.basis != "farm" and value == getattr(point, side):
+        return point  # put back, or never changed
     if point.basis != "farm":
         source = _("set by this farm; crop file: {low} to {high} fruit/m² ({source})").format(
             low=plain_number(original_low), high=plain_number(original_high), source=point.source

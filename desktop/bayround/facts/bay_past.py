@@ -9,12 +9,12 @@ from datetime import date
 from typing import Protocol, TypeVar
 
 from bayround.facts.farm import Bay, House, MarkedPlant, Planting
-from bayround.facts.kept import Forecast
+from bayround.facts.kept import Forecast, HouseCheck
 from bayround.facts.moments import local_day
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Visit, VisitState, WeedNote
 from bayround.facts.season import SeasonFacts, walk_order
 from bayround.facts.weeks import Week
-from bayround.facts.work import ClimateDay, JobEvent, JobRecord, Pick, Treatment
+from bayround.facts.work import ClimateDay, JobEvent, JobKind, JobRecord, Pick, Treatment
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,8 @@ class BayPast:
     """One bay with the planting that stands in it (or none) and all that is known up to a day.
 
     *visits* are in order of time and belong to this planting; *plants* are all its marked plants,
-    ended ones included; *climate_days* are those of its house, oldest first.
+    ended ones included; *climate_days* and *house_checks* are those of its house, oldest first.
+    *leads_house*: it is the first bay of its house in the walk, which carries the jobs of the house.
     """
 
     house: House
@@ -53,6 +54,8 @@ class BayPast:
     job_events: tuple[JobEvent, ...] = ()
     forecasts: tuple[Forecast, ...] = ()
     climate_days: tuple[ClimateDay, ...] = ()
+    house_checks: tuple[HouseCheck, ...] = ()
+    leads_house: bool = False
 
     @property
     def latest(self) -> VisitRecord | None:
@@ -107,6 +110,14 @@ def gather(season: SeasonFacts, until: date, *, drafts: bool = False) -> tuple[B
         (said for said in season.forecasts if said.made_on <= until), lambda said: said.planting_id
     )
     climate = _climate(season, until)
+    checks = _grouped(
+        sorted(
+            (one for one in season.house_checks if one.checked_on <= until),
+            key=lambda one: (one.checked_on, one.id),
+        ),
+        lambda one: one.house_id,
+    )
+    led: set[str] = set()
     houses = {house.id: house for house in season.houses}
     pasts = []
     for bay in walk_order(season.houses, season.bays):
@@ -114,7 +125,9 @@ def gather(season: SeasonFacts, until: date, *, drafts: bool = False) -> tuple[B
             continue
         planting = standing.get(bay.id)
         bay_jobs = [
-            job for job in jobs.get(bay.id, []) if planting and job.raised_on >= planting.transplanted_on
+            job
+            for job in jobs.get(bay.id, [])
+            if (planting and job.raised_on >= planting.transplanted_on) or job.kind is JobKind.HOUSE
         ]
         pasts.append(
             BayPast(
@@ -133,8 +146,11 @@ def gather(season: SeasonFacts, until: date, *, drafts: bool = False) -> tuple[B
                 forecasts=tuple(forecasts.get(planting.id, ())) if planting else (),
                 job_events=tuple(step for job in bay_jobs for step in events.get(job.id, ())),
                 climate_days=climate.get(bay.house_id, ()),
+                house_checks=tuple(checks.get(bay.house_id, ())),
+                leads_house=bay.house_id not in led,
             )
         )
+        led.add(bay.house_id)
     return tuple(pasts)
 
 

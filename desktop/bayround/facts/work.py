@@ -16,6 +16,7 @@ class JobKind(StrEnum):
     WEED = "weeding"
     PEST = "pest or disease"
     PICK = "pick"
+    HOUSE = "house check"
 
 
 class JobStep(StrEnum):

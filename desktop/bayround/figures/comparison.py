@@ -107,6 +107,6 @@ def _in_words(
         unit=figure.unit,
     )
     if needed is not None:
-        more = _("A difference of this size would show from about {n} plants in each bay.")
-        said += " " + more.format(n=needed)
+        from_how_many = _("A difference of this size would show from about {n} plants in each bay.")
+        said += " " + from_how_many.format(n=needed)
     return said

@@ -6,7 +6,7 @@ from datetime import date
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
-from bayround.figures import fruit, heat, heights, pests, picks, pressure, stand, weeds
+from bayround.figures import fruit, heat, heights, pests, pressure, stand, weeds
 from bayround.figures.figure import Figure
 
 
@@ -21,10 +21,7 @@ def of_visit(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
     return found
 
 
-def of_season(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
-    """Return heat, pests over time, and the picks coming: what a look back at an earlier week does not need."""
+def over_time(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
+    """Return heat, and pests over time: what the whole season tells."""
     profile = crops.profile(past.planting.crop) if past.planting else None
-    found = heat.figures(past, profile, as_of)
-    found |= pressure.figures(past, profile, crops.organisms)
-    found |= picks.coming(past, profile)
-    return found
+    return heat.figures(past, profile, as_of) | pressure.figures(past, profile, crops.organisms)

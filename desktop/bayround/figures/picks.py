@@ -84,9 +84,6 @@ def _sum(figure_id: str, label: str, values: list[float], unit: str, decimals: i
 
 def coming(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
     """Return the picks of the next three weeks (kg) with their 80 % interval."""
-    rule = _(
-        "Fruit by stage on the marked plants × the chance that it is picked in that week × plants; corrected by the bay's own record."
-    )
     latest = past.latest
     foreseen = forecast(past, latest, profile) if latest is not None and profile is not None else ()
     found = {}
@@ -95,40 +92,48 @@ def coming(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
         (2, "picks_kg_in_2", _("Picks in 2 weeks")),
         (3, "picks_kg_in_3", _("Picks in 3 weeks")),
     ):
-        one = foreseen[step] if len(foreseen) > step else None
-        if one is None or latest is None:
-            why = Why(rule, (), FORECAST_SOURCE, "published")
+        if len(foreseen) <= step or latest is None:
+            why = Why(rule(), (), FORECAST_SOURCE, "published")
             missing = _("Needs fruit counted by stage on at least two marked plants.")
             found[figure_id] = Figure(figure_id, label, None, "kg", 0, why, level=LEVEL, missing=missing)
             continue
-        window = one.window
-        inputs = (
-            (_("Week"), str(one.week)),
-            (_("Counted on"), words.day(latest.day)),
-            (_("Ripening reckoned in"), one.clock.says),
-            (_("Fruit foreseen"), words.number(window.fruit, 0)),
-            (
-                _("Uncertain by the choice of plants"),
-                f"± {words.number(window.error_plants, 0)} {_('fruit')}",
-            ),
-            (_("By luck of single fruit"), f"± {words.number(window.error_luck, 0)} {_('fruit')}"),
-            (_("By the weather"), f"± {words.number(window.error_clock, 0)} {_('fruit')}"),
-            (_("Correction from the bay's own record"), f"× {words.number(one.bias_factor, 2)}"),
-            (_("Weeks in that record"), str(len(one.record.log_ratios))),
-        )
+        window = foreseen[step].window
         found[figure_id] = Figure(
             figure_id,
             label,
             window.kg,
             "kg",
             0,
-            Why(rule, inputs, FORECAST_SOURCE, "published"),
+            Why(rule(), inputs_of(foreseen[step], latest), FORECAST_SOURCE, "published"),
             low=window.kg_low,
             high=window.kg_high,
             level=LEVEL,
             n=len(sampled.fruit_of(latest)),
         )
     return found
+
+
+def rule() -> str:
+    """Return the rule of the forecast in words."""
+    return _(
+        "Fruit by stage on the marked plants × the chance that it is picked in that week × plants; corrected by the bay's own record."
+    )
+
+
+def inputs_of(one: WeekForecast, record: VisitRecord) -> tuple[tuple[str, str], ...]:
+    """Return what a week's forecast rests on, and where its uncertainty comes from."""
+    window = one.window
+    return (
+        (_("Week"), str(one.week)),
+        (_("Counted on"), words.day(record.day)),
+        (_("Ripening reckoned in"), one.clock.says),
+        (_("Fruit foreseen"), words.number(window.fruit, 0)),
+        (_("Uncertain by the choice of plants"), f"± {words.number(window.error_plants, 0)} {_('fruit')}"),
+        (_("By luck of single fruit"), f"± {words.number(window.error_luck, 0)} {_('fruit')}"),
+        (_("By the weather"), f"± {words.number(window.error_clock, 0)} {_('fruit')}"),
+        (_("Correction from the bay's own record"), f"× {words.number(one.bias_factor, 2)}"),
+        (_("Weeks in that record"), str(len(one.record.log_ratios))),
+    )
 
 
 def counts_of(record: VisitRecord, stages: tuple[FruitStage, ...]) -> list[list[float]]:

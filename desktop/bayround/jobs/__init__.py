@@ -10,7 +10,17 @@ from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
 from bayround.figures import families
 from bayround.figures.figure import Figure
-from bayround.jobs import fruit_balance, intervals, ledger, pest_action, pick, round_overdue, trellis, weeding
+from bayround.jobs import (
+    fruit_balance,
+    house_fault,
+    intervals,
+    ledger,
+    pest_action,
+    pick,
+    round_overdue,
+    trellis,
+    weeding,
+)
 from bayround.jobs.case import Case
 from bayround.jobs.job import Job, in_order
 
@@ -28,14 +38,17 @@ def due_jobs(
 
     *figures* rest on the newest visit in *past*; *people* maps ids to names.
     """
-    if past.planting is None:
-        return ()
-    profile = crops.profile(past.planting.crop)
-    found = round_overdue.rule(past, profile, figures, as_of)
-    found += _shown_by_visit(past, figures, crops, as_of)
+    found = house_fault.rule(past)
+    if past.planting is not None:
+        found += round_overdue.rule(past, crops.profile(past.planting.crop), figures, as_of)
+        found += _shown_by_visit(past, figures, crops, as_of)
     known = ledger.with_records(found, past, people or {}, lambda then: _needed_at_visit(then, crops))
     blocked = [
-        replace(job, blocked_by=intervals.what_blocks(job.kind, past.treatments, job.due_on, as_of))
+        replace(
+            job,
+            blocked_by=intervals.what_blocks(job.kind, past.treatments, as_of)
+            + house_fault.blocks(job.kind, past.house_checks),
+        )
         for job in known
     ]
     return in_order(blocked)

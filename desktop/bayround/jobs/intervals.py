@@ -1,14 +1,18 @@
-"""Re-entry and pre-harvest clocks of a bay. The later of several wins; unknown counts as not safe."""
+"""Re-entry and pre-harvest clocks of a bay, to the minute. The later of several wins; unknown counts as not safe.
+
+A treatment counts from the start of the day on which it ended: nobody knows when it began. Hours are hours
+gone by; days are 24 hours each and never less than the same time of day by the clock on the wall.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta, tzinfo
 
 from bayround import words
-from bayround.facts.moments import local_day
-from bayround.facts.work import JobKind, Treatment
+from bayround.facts.moments import days_later, local_day, start_of_day, whole_minute
+from bayround.facts.work import JobKind, Pick, Treatment
 from bayround.words import _
 
 
@@ -16,25 +20,36 @@ from bayround.words import _
 class Clocks:
     """When a bay may be entered and picked. *unknown* treatments block until somebody enters their interval."""
 
-    re_entry_from: datetime | None
-    earliest_pick: datetime | None
+    re_entry_from: datetime | None = None
+    earliest_pick: datetime | None = None
     unknown_re_entry: tuple[Treatment, ...] = ()
     unknown_pre_harvest: tuple[Treatment, ...] = ()
 
+    @property
+    def pick_from(self) -> datetime | None:
+        """The later of both clocks: who picks has to enter too."""
+        return max((one for one in (self.re_entry_from, self.earliest_pick) if one is not None), default=None)
 
-def clocks(treatments: Sequence[Treatment], as_of: date) -> Clocks:
+
+def re_entry_end(treatment: Treatment) -> datetime | None:
+    """Return the minute from which a treatment lets people in; nothing where its interval is unknown."""
+    if treatment.re_entry_hours is None:
+        return None
+    return whole_minute(treatment.ended_at + timedelta(hours=treatment.re_entry_hours))
+
+
+def pre_harvest_end(treatment: Treatment, zone: tzinfo | None = None) -> datetime | None:
+    """Return the minute from which a treatment lets fruit be picked; nothing where its interval is unknown."""
+    if treatment.pre_harvest_days is None:
+        return None
+    return whole_minute(days_later(treatment.ended_at, treatment.pre_harvest_days, zone))
+
+
+def clocks(treatments: Sequence[Treatment], as_of: date, zone: tzinfo | None = None) -> Clocks:
     """Return the clocks that treatments up to *as_of* set; biological releases without interval set none."""
-    counted = [item for item in treatments if local_day(item.ended_at) <= as_of]
-    entries = [
-        item.ended_at + timedelta(hours=item.re_entry_hours)
-        for item in counted
-        if item.re_entry_hours is not None
-    ]
-    picks = [
-        item.ended_at + timedelta(days=item.pre_harvest_days)
-        for item in counted
-        if item.pre_harvest_days is not None
-    ]
+    counted = [item for item in treatments if local_day(item.ended_at, zone) <= as_of]
+    entries = [end for item in counted if (end := re_entry_end(item)) is not None]
+    picks = [end for item in counted if (end := pre_harvest_end(item, zone)) is not None]
     asked = [item for item in counted if not item.biological]
     return Clocks(
         re_entry_from=max(entries, default=None),
@@ -44,30 +59,88 @@ def clocks(treatments: Sequence[Treatment], as_of: date) -> Clocks:
     )
 
 
-def what_blocks(kind: JobKind, treatments: Sequence[Treatment], due_on: date, as_of: date) -> tuple[str, ...]:
-    """Return in words what stands in the way of a job of this kind on its due day."""
-    state = clocks(treatments, as_of)
-    start_of_day = datetime.combine(max(due_on, as_of), time.min).astimezone()
+def stops(
+    kind: JobKind, treatments: Sequence[Treatment], at: datetime, zone: tzinfo | None = None
+) -> tuple[str, ...]:
+    """Return in words what stands in the way of work of this kind at one moment."""
+    state = clocks(treatments, local_day(at, zone), zone)
     found = []
-    if state.re_entry_from is not None and state.re_entry_from > start_of_day:
-        found.append(
-            _("no re-entry before {moment}").format(moment=words.moment(state.re_entry_from.astimezone()))
-        )
-    found += [_unknown(_("re-entry"), item) for item in state.unknown_re_entry]
+    if state.re_entry_from is not None and state.re_entry_from > at:
+        found.append(_("no re-entry before {moment}").format(moment=moment_text(state.re_entry_from, zone)))
+    found += [_unknown(_("re-entry"), item, zone) for item in state.unknown_re_entry]
     if kind is JobKind.PICK:
-        if state.earliest_pick is not None and state.earliest_pick > start_of_day:
-            found.append(
-                _("no pick before {moment}").format(moment=words.moment(state.earliest_pick.astimezone()))
-            )
-        found += [_unknown(_("pre-harvest"), item) for item in state.unknown_pre_harvest]
+        if state.earliest_pick is not None and state.earliest_pick > at:
+            found.append(_("no pick before {moment}").format(moment=moment_text(state.earliest_pick, zone)))
+        found += [_unknown(_("pre-harvest"), item, zone) for item in state.unknown_pre_harvest]
     return tuple(found)
 
 
-def _unknown(which: str, treatment: Treatment) -> str:
+def what_blocks(
+    kind: JobKind, treatments: Sequence[Treatment], as_of: date, zone: tzinfo | None = None
+) -> tuple[str, ...]:
+    """Return in words what stands in the way of a job on *as_of*, from the first moment of that day on.
+
+    A job due later is named too while the interval runs: somebody may want to do it early.
+    """
+    return stops(kind, treatments, start_of_day(as_of, zone), zone)
+
+
+def picks_inside(
+    treatments: Sequence[Treatment], picks: Sequence[Pick], zone: tzinfo | None = None
+) -> tuple[str, ...]:
+    """Return in words the picks that lay inside an interval, as far as the facts now tell; newest first.
+
+    Only whole days are known of a pick: one on the day of the treatment itself is not judged here.
+    """
+    found = []
+    for day in sorted({pick.picked_on for pick in picks}, reverse=True) if treatments else ():
+        counted = [item for item in treatments if local_day(item.ended_at, zone) < day]
+        reasons = stops(JobKind.PICK, counted, start_of_day(day, zone), zone)
+        if reasons:
+            why = "; ".join(
+                dict.fromkeys(pick.note for pick in picks if pick.picked_on == day and pick.note)
+            )
+            found.append(
+                _("Picked on {day} inside an interval: {reasons}. {why}").format(
+                    day=words.day(day), reasons="; ".join(reasons), why=why or _("No explanation is kept.")
+                )
+            )
+    return tuple(found)
+
+
+def enter_text(state: Clocks, as_of: date, zone: tzinfo | None = None) -> str:
+    """Return from when a bay may be entered, as a column shows it; it never says that it is safe."""
+    return _clock_text(state.re_entry_from, bool(state.unknown_re_entry), as_of, zone)
+
+
+def pick_text(state: Clocks, as_of: date, zone: tzinfo | None = None) -> str:
+    """Return from when a bay may be picked, as a column shows it; it never says that it is safe."""
+    unknown = bool(state.unknown_re_entry or state.unknown_pre_harvest)
+    return _clock_text(state.pick_from, unknown, as_of, zone)
+
+
+def moment_text(instant: datetime, zone: tzinfo | None = None) -> str:
+    """Return an instant by the clock on the wall; where clocks show it twice, the offset stands with it."""
+    local = instant.astimezone(zone)
+    text = words.moment(local)
+    other = instant + timedelta(hours=1), instant - timedelta(hours=1)
+    twice = any(words.moment(one.astimezone(zone)) == text for one in other)
+    return f"{text} (UTC{local:%z})" if twice else text
+
+
+def _clock_text(end: datetime | None, unknown: bool, as_of: date, zone: tzinfo | None) -> str:
+    if unknown:
+        return _("not known: look at the label")
+    if end is not None and end > start_of_day(as_of, zone):
+        return moment_text(end, zone)
+    return _("no interval runs")
+
+
+def _unknown(which: str, treatment: Treatment, zone: tzinfo | None) -> str:
     return _(
         "{which} interval of {what} ({day}) not entered: look at the label; it counts as not safe"
     ).format(
         which=which,
         what=treatment.active_ingredient or treatment.product,
-        day=words.day(local_day(treatment.ended_at)),
+        day=words.day(local_day(treatment.ended_at, zone)),
     )

@@ -74,6 +74,10 @@ def _with_records(
 def _came_back(job: Job, last: JobEvent, past: BayPast, needed_at: NeededAt) -> str:
     if last.step is not JobStep.DONE:
         return _("Skipped on {day}: {why}").format(day=words.day(last.happened_on), why=last.note)
+    if job.kind is JobKind.HOUSE:
+        return _("Done on {day}; a later check of the house found a fault.").format(
+            day=words.day(last.happened_on)
+        )
     first = next((place for place, seen in enumerate(past.visits) if seen.day > last.happened_on), None)
     if first is None:
         return _("Done on {day}; due anew.").format(day=words.day(last.happened_on))

@@ -109,5 +109,3 @@ def one_of(name: str, words: type[StrEnum]) -> CheckConstraint:
 
 def rule(name: str, condition: str) -> CheckConstraint:
     return CheckConstraint(condition, name=name)
-
-

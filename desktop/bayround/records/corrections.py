@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from types import EllipsisType
@@ -68,30 +68,68 @@ def correct(
         Overtaken: when the value is no longer what the person saw.
         KeyError: when the table has no such record or no such field that may be corrected.
     """
+    seen = {} if expected_before is ... else {field: expected_before}
+    entries = correct_fields(store, table_name, row_id, {field: after}, person_id, at, reason, seen)
+    return entries[0] if entries else None
+
+
+def correct_fields(
+    store: Store,
+    table_name: str,
+    row_id: str,
+    changes: Mapping[str, Value],
+    person_id: str | None,
+    at: datetime,
+    reason: str,
+    seen: Mapping[str, Value],
+    late: Sequence[TreatmentBay] = (),
+) -> tuple[Correction, ...]:
+    """Change several values of one record at once, all of them or none; each gets its entry in the history.
+
+    Args:
+        changes: field → new value; values that are the same already are passed over.
+        seen: field → the value the person saw; a field left out is not compared.
+        late: records that were left out and are added with it, as `add_late` does.
+
+    Raises:
+        Refused, Overtaken, KeyError: as `correct`; nothing was changed then.
+    """
     _refuse_without(reason)
     kind = kind_named(table_name)
-    if table_name not in _CORRECTABLE or field not in correctable_fields(table_name):
-        raise KeyError(f"{table_name}.{field}")
+    for field in changes:
+        if table_name not in _CORRECTABLE or field not in correctable_fields(table_name):
+            raise KeyError(f"{table_name}.{field}")
     with store.writing() as connection:
         fact = _fact(connection, table_name, row_id)
         _refuse_drafts(connection, fact)
-        before: Value = getattr(fact, field)
-        if expected_before is not ... and before != expected_before:
-            raise Overtaken(
-                _("The value was changed since you opened it: it is now “{now}”.").format(
-                    now=text_of(before)
-                ),
-                _("Your value was not saved."),
-                _("Look at the new value and decide again."),
+        for field, value in seen.items():
+            _refuse_overtaken(getattr(fact, field), value)
+        changed = {field: after for field, after in changes.items() if getattr(fact, field) != after}
+        if changed:
+            values = {field: storable(after) for field, after in changed.items()}
+            connection.execute(update(kind.table).where(kind.table.c.id == row_id).values(values))
+        now = _fact(connection, table_name, row_id)
+        entries = [
+            record(
+                connection, table_name, row_id, field, text_of(getattr(fact, field)),
+                text_of(getattr(now, field)), person_id, at, reason,
             )
-        if before == after:
-            return None
-        connection.execute(
-            update(kind.table).where(kind.table.c.id == row_id).values({field: storable(after)})
-        )
-        kept: Value = getattr(_fact(connection, table_name, row_id), field)
-        return record(
-            connection, table_name, row_id, field, text_of(before), text_of(kept), person_id, at, reason
+            for field in changed
+        ]  # fmt: skip
+        for each in late:
+            table = kind_of(type(each)).table
+            connection.execute(insert(table).values(row_of(each)))
+            whole = whole_text(each)
+            entries.append(record(connection, table.name, each.id, ADDED, "", whole, person_id, at, reason))
+        return tuple(entries)
+
+
+def _refuse_overtaken(before: Value, seen: Value) -> None:
+    if before != seen:
+        raise Overtaken(
+            _("The value was changed since you opened it: it is now “{now}”.").format(now=text_of(before)),
+            _("Your value was not saved."),
+            _("Look at the new value and decide again."),
         )
 
 

@@ -71,6 +71,7 @@ def read_bay(store: Store, bay_id: str) -> SeasonFacts:
             picks=_where(connection, work.Pick, t.pick.c.bay_id == bay_id),
             forecasts=_forecasts_of_bay(connection, bay_id),
             climate_days=_climate_of_bay(connection, bay_id),
+            house_checks=_house_checks_of_bay(connection, bay_id),
         )
 
 
@@ -82,6 +83,11 @@ def _forecasts_of_bay(connection: Connection, bay_id: str) -> tuple[kept.Forecas
 def _climate_of_bay(connection: Connection, bay_id: str) -> tuple[work.ClimateDay, ...]:
     house = select(t.bay.c.house_id).where(t.bay.c.id == bay_id)
     return _where(connection, work.ClimateDay, t.climate_day.c.house_id.in_(house))
+
+
+def _house_checks_of_bay(connection: Connection, bay_id: str) -> tuple[kept.HouseCheck, ...]:
+    house = select(t.bay.c.house_id).where(t.bay.c.id == bay_id)
+    return _where(connection, kept.HouseCheck, t.house_check.c.house_id.in_(house))
 
 
 def _set_up(connection: Connection) -> SeasonFacts:

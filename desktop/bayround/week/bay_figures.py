@@ -6,7 +6,7 @@ from datetime import date
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
-from bayround.figures import families, picks
+from bayround.figures import families, picks, picks_done
 from bayround.figures.figure import Figure
 
 ALWAYS = frozenset(
@@ -22,6 +22,7 @@ ALWAYS = frozenset(
         "picked_kg_m2",
         "heat_cd",
         "heat_per_day_cd",
+        *picks_done.ALWAYS,
     }
 )
 """Figures that need no visit in the week."""
@@ -35,8 +36,10 @@ def all_figures(past: BayPast, crops: Crops, as_of: date, *, coming: bool = True
     """
     found = families.of_visit(past, crops, as_of)
     found |= picks.picked(past, as_of)
+    found |= picks_done.done(past, as_of)
     if coming:
-        found |= families.of_season(past, crops, as_of)
+        found |= families.over_time(past, crops, as_of)
+        found |= picks.coming(past, crops.profile(past.planting.crop) if past.planting else None)
     return found
 
 

@@ -13,7 +13,7 @@ from bayround.facts.rounds import VisitState
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure
-from bayround.jobs import due_jobs
+from bayround.jobs import due_jobs, house_fault, intervals
 from bayround.jobs.job import in_order
 from bayround.week import bay_figures, totals
 from bayround.week.snapshot import BayWeek, WeekSnapshot
@@ -67,6 +67,7 @@ def earlier_weeks(
         found.append(
             (week, bay_figures.all_figures(replace(past, visits=until), crops, until[-1].day, coming=False))
         )
+    found += dict.fromkeys(warning for seen in bays for warning in house_fault.warnings(seen.past))
     return tuple(found)
 
 
@@ -89,6 +90,8 @@ def _bay_week(past: BayPast, crops: Crops, week: Week, as_of: date, people: Mapp
         jobs=due_jobs(past, latest, crops, as_of, people),
         scout=people.get(visit.visit.scout_id, "") if visit else "",
         crop_name=_(crops.profile(past.planting.crop).name) if past.planting else "",
+        warnings=house_fault.warnings(past) + intervals.picks_inside(past.treatments, past.picks),
+        clocks=intervals.clocks(past.treatments, as_of),
     )
 
 
@@ -102,4 +105,5 @@ def _warnings(season: SeasonFacts, bays: tuple[BayWeek, ...], week: Week) -> tup
     found = []
     if drafts:
         found.append(_("Not finished yet, so not counted: {bays}.").format(bays=words.listing(drafts)))
+    found += dict.fromkeys(warning for seen in bays for warning in house_fault.warnings(seen.past))
     return tuple(found)

@@ -8,6 +8,7 @@ from datetime import date
 
 from bayround import words
 from bayround.figures.figure import Figure
+from bayround.jobs import intervals
 from bayround.week.snapshot import BayWeek
 from bayround.words import _
 
@@ -73,6 +74,7 @@ def _figure(figure_id: str, heading: str, unit: str, width: int = 11, groups: tu
 
 
 HEIGHTS, FRUIT, PESTS, WEEDS, PICKS = "heights", "fruit", "pests", "weeds", "picks"
+INTERVALS = "intervals"
 
 COLUMNS: tuple[Column, ...] = (
     Column("house", "House", "", lambda seen: seen.house.name, 16),
@@ -105,7 +107,25 @@ COLUMNS: tuple[Column, ...] = (
     _figure("weed_cover_percent", "Weed cover", "%", 9, (WEEDS,)),
     _figure("picked_kg_week", "Picked this week", "kg", 9, (PICKS,)),
     _figure("picked_kg_m2", "Picked to date", "kg/m²", 9, (PICKS,)),
+    _figure("picked_kg_plant", "Picked per plant", "kg/plant", 9, (PICKS,)),
+    _figure("foreseen_kg_week", "Foreseen this week", "kg", 10, (PICKS,)),
     _figure("picks_kg_next", "Picks next week", "kg", 9, (PICKS,)),
+    Column(
+        "enter_from",
+        "Enter from",
+        "",
+        lambda seen: intervals.enter_text(seen.clocks, seen.as_of),
+        17,
+        groups=(INTERVALS,),
+    ),
+    Column(
+        "pick_from",
+        "Pick from",
+        "",
+        lambda seen: intervals.pick_text(seen.clocks, seen.as_of),
+        17,
+        groups=(INTERVALS,),
+    ),
     Column("jobs_due", "Jobs due", "", lambda seen: len(seen.jobs), 8, True),
 )
 

@@ -10,6 +10,7 @@ from bayround.facts.bay_past import BayPast, VisitRecord
 from bayround.facts.farm import Bay, FarmInfo, House, Person, Planting
 from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure
+from bayround.jobs.intervals import Clocks
 from bayround.jobs.job import Job
 
 
@@ -31,6 +32,8 @@ class BayWeek:
     scout: str = ""
     crop_name: str = ""
     warnings: tuple[str, ...] = ()
+    clocks: Clocks = Clocks()
+    """Re-entry and pre-harvest clocks of the bay's treatments up to *as_of*."""
 
     @property
     def bay(self) -> Bay:

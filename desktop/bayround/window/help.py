@@ -18,7 +18,7 @@ class Help:
 def everywhere() -> tuple[tuple[str, str], ...]:
     """Return the keys that work on every screen."""
     return (
-        ("Ctrl+1 … Ctrl+5", _("Week, Visit, Bay, Jobs, Farm")),
+        ("Ctrl+1 … Ctrl+8", _("Week, Visit, Bay, Jobs, Farm, Treatments, Picks, Numbers")),
         ("Ctrl+K", _("Search: go to any bay, plant or job")),
         ("Ctrl+E", _("Hand over the weekly workbook")),
         ("Ctrl+B", _("Back up now")),
@@ -90,6 +90,30 @@ def of_screen(name: str) -> Help:
                 ("Enter", _("To the next field; in the tree, into the form")),
                 ("Escape", _("Throw the typing in this form away")),
                 (_("Arrow keys in a date"), _("A day later or earlier; Page Up and Page Down a week")),
+            ),
+        ),
+        "treatments": Help(
+            _(
+                "Write down what was applied, in which bays, when it ended, with the intervals as the label gives them. From then on bay, map, jobs and workbook say from when the bay may be entered and picked."
+            ),
+            (
+                ("Ctrl+N", _("Write a new treatment down")),
+                (_("Enter on the list"), _("Into the form, to put it right; that needs a reason")),
+                (_("Space, Ctrl+A on the bays"), _("Tick a bay, tick all")),
+                ("Ctrl+S", _("Save the form")),
+                ("Escape", _("Throw the typing in this form away")),
+                ("Ctrl+F", _("Filter the treatments")),
+            ),
+        ),
+        "profiles": Help(
+            _(
+                "See where every number of a crop comes from, and put in your farm's own where you know better; what a threshold costs in plants inspected and wrong calls stands under Stop plans."
+            ),
+            (
+                (_("Enter on the table"), _("Into the form: new value, why, Enter keeps it")),
+                ("Escape", _("Throw the typing away, back to the table")),
+                ("Ctrl+F", _("Filter the numbers")),
+                ("Alt+N, Alt+B, Alt+P", _("Numbers and sources, fruit band, stop plans")),
             ),
         ),
     }[name]

@@ -1,4 +1,4 @@
-"""The rail at the left: one button a screen, in words and a drawing, Ctrl+1 to Ctrl+5."""
+"""The rail at the left: one button a screen, in words and a drawing, from Ctrl+1 on."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from bayround.window import icons, theme
 from bayround.words import _
 
 PAGES = (("week", "Week"), ("visit", "Visit"), ("bay", "Bay"), ("jobs", "Jobs"), ("farm", "Farm"))
+PAGES += (("treatments", "Treatments"), ("picks", "Picks"))
+PAGES += (("profiles", "Numbers"),)
 
 
 class Rail(QFrame):
@@ -23,13 +25,13 @@ class Rail(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("rail")
-        self.setFixedWidth(80)
+        self.setFixedWidth(96)
         self._group = QButtonGroup(self)
         self._group.setExclusive(True)
         self.buttons: dict[str, QToolButton] = {}
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(8, 8, 8, 8)
-        layout.setSpacing(8)
+        layout.setContentsMargins(4, 8, 4, 8)
+        layout.setSpacing(4)
         for number, (name, title) in enumerate(PAGES, start=1):
             button = QToolButton()
             button.setText(_(title))
@@ -39,7 +41,7 @@ class Rail(QFrame):
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
             button.setIconSize(QSize(28, 28))
             button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-            button.setMinimumHeight(64)
+            button.setMinimumHeight(56)
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             button.clicked.connect(lambda _checked=False, name=name: self.wanted.emit(name))
             self._group.addButton(button)
@@ -56,4 +58,5 @@ class Rail(QFrame):
 
     def show_page(self, name: str) -> None:
         """Show which screen is up."""
-        self.buttons[name].setChecked(True)
+        if name in self.buttons:
+            self.buttons[name].setChecked(True)

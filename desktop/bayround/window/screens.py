@@ -40,10 +40,24 @@ def _farm(desk: Desk) -> Screen:
     return FarmScreen(desk)
 
 
+def _treatments(desk: Desk) -> Screen:
+    from bayround.window.treatments.screen import TreatmentsScreen
+
+    return TreatmentsScreen(desk)
+
+
+def _profiles(desk: Desk) -> Screen:
+    from bayround.window.profiles.profiles_screen import ProfilesScreen
+
+    return ProfilesScreen(desk)
+
+
 SCREENS: Mapping[str, MakeScreen] = {
     "week": _week,
     "visit": _visit,
     "bay": _bay,
     "jobs": _jobs,
     "farm": _farm,
+    "treatments": _treatments,
+    "profiles": _profiles,
 }

@@ -1,4 +1,8 @@
-"""Work off the screen's thread: one worker owns the farm file, a second one does long exports."""
+"""Work off the screen's thread: one worker owns the farm file, a second one does long exports.
+
+The workers never touch Qt: a signal emitted from a plain Python thread holds the interpreter's lock while it waits
+for Qt's own, and the screen's thread may hold those the other way round. A timer looks for results instead.
+"""
 
 from __future__ import annotations
 
@@ -8,12 +12,13 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 Result = TypeVar("Result")
 Show = Callable[[BaseException], object]
 
 BUSY_AFTER_MS = 300
+_LOOK_EVERY_MS = 4
 
 
 @dataclass(slots=True)
@@ -37,7 +42,6 @@ class QtTasks(QObject):
 
     changed = Signal()
     busy = Signal(bool)
-    _arrived = Signal()
 
     def __init__(self, show: Show, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -48,7 +52,10 @@ class QtTasks(QObject):
         self._waiting: dict[int, Future[None]] = {}
         self.pending = 0
         self._closed = False
-        self._arrived.connect(self._deliver_one, Qt.ConnectionType.QueuedConnection)
+        self._look = QTimer(self)
+        self._look.setTimerType(Qt.TimerType.PreciseTimer)
+        self._look.setInterval(_LOOK_EVERY_MS)
+        self._look.timeout.connect(self._deliver_all)
         self._patience = QTimer(self)
         self._patience.setSingleShot(True)
         self._patience.setInterval(BUSY_AFTER_MS)
@@ -94,7 +101,7 @@ class QtTasks(QObject):
         """Finish what was begun, then end both threads; nothing can be asked afterwards."""
         self.drain()
         self._closed = True
-        self._patience.stop()
+        self._rest()
         self._farm_worker.shutdown()
         self._free_worker.shutdown()
 
@@ -104,6 +111,7 @@ class QtTasks(QObject):
         self.pending += 1
         if self.pending == 1:
             self._patience.start()
+            self._look.start()
         self._waiting[id(job)] = worker.submit(self._run, job)
 
     def _run(self, job: _Job) -> None:
@@ -112,9 +120,11 @@ class QtTasks(QObject):
         except BaseException as error:  # handed over to the screen's thread
             job.error = error
         self._finished.append(job)
-        self._arrived.emit()
 
-    @Slot()
+    def _deliver_all(self) -> None:
+        for _job in range(len(self._finished)):
+            self._deliver_one()
+
     def _deliver_one(self) -> None:
         if not self._finished:
             return
@@ -143,6 +153,7 @@ class QtTasks(QObject):
 
     def _rest(self) -> None:
         self._patience.stop()
+        self._look.stop()
         if self._said_busy:
             self._said_busy = False
             self.busy.emit(False)

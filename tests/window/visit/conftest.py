@@ -37,10 +37,11 @@ def looks(qapp: QApplication) -> None:
 def make_screen(qtbot: QtBot, looks: None) -> Callable[..., VisitScreen]:
     """Build and show a screen on the farm that is in place."""
 
-    def make(tasks: Any = None, today: date = TODAY) -> VisitScreen:
+    def make(tasks: Any = None, today: date = TODAY, painted: bool = False) -> VisitScreen:
         desk = Desk(cast(OpenFarm, object()), tasks or AtOnce(), today=lambda: today, now=lambda: NOW)
         screen = VisitScreen(desk)
         qtbot.addWidget(screen)
+        screen.setUpdatesEnabled(painted)  # keys are tested here, and painting costs most of the time
         screen.resize(1180, 650)
         with qtbot.waitActive(screen):
             screen.show()

@@ -61,7 +61,7 @@ def typed_bay(seed: int, fake: FakeRounds) -> dict[str, dict[str, float]]:
     return found
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("seed", [1, 2])
 def test_ten_plants_of_six_numbers_cost_at_most_a_quarter_more_keys_than_characters(
     monkeypatch: pytest.MonkeyPatch, make_screen: Callable[..., VisitScreen], seed: int
 ) -> None:

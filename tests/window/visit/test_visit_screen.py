@@ -8,6 +8,7 @@ from datetime import date
 import pytest
 from fake_rounds import FakeRounds
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
@@ -26,6 +27,13 @@ from bayround.window import theme
 from bayround.window.parts.explain import ExplainDialog
 from bayround.window.visit.panel_lines import LineKind
 from bayround.window.visit.screen import VisitScreen
+
+
+def reckon_panel(screen: VisitScreen, farm: FakeRounds) -> None:
+    """Show the real figures at the right."""
+    farm.with_panel = True
+    screen.work.refresh()
+    QApplication.processEvents()
 
 
 def test_a_farm_without_rounds_asks_for_the_first_one(
@@ -148,7 +156,11 @@ def test_a_digit_in_a_cell_that_takes_none_is_not_swallowed_silently(
     assert screen.page.message.text() == "Nothing can be typed in this cell; Enter goes to the next."
 
 
-def test_the_panel_follows_every_cell(screen: VisitScreen, hands: Hands, qtbot: QtBot) -> None:
+def test_the_panel_follows_every_cell(
+    screen: VisitScreen, hands: Hands, qtbot: QtBot, farm: FakeRounds
+) -> None:
+    reckon_panel(screen, farm)
+
     def growth() -> str:
         line = screen.panel.lines.lines[1]
         return f"{line.strong} {line.plain}"
@@ -159,7 +171,10 @@ def test_the_panel_follows_every_cell(screen: VisitScreen, hands: Hands, qtbot: 
     assert "n = 1" in growth()
 
 
-def test_enter_or_f4_on_a_figure_tells_how_we_know(screen: VisitScreen, hands: Hands, qtbot: QtBot) -> None:
+def test_enter_or_f4_on_a_figure_tells_how_we_know(
+    screen: VisitScreen, hands: Hands, qtbot: QtBot, farm: FakeRounds
+) -> None:
+    reckon_panel(screen, farm)
     screen.panel.setFocus()
     hands.key(Qt.Key.Key_Home)
     for key in (Qt.Key.Key_F4, Qt.Key.Key_Return):
@@ -209,6 +224,48 @@ def test_large_type_still_fits_a_small_window(
     assert screen.page.grid.viewport().height() >= 5 * screen.page.grid.rowHeight(0)
 
 
+def test_a_doubtful_and_an_unsaved_cell_look_different_without_colour(
+    make_screen: Callable[..., VisitScreen], farm: FakeRounds
+) -> None:
+    screen = make_screen(painted=True)
+    hands = Hands(screen)
+    hands.enter()
+    plain = _grey_cell(screen, 3)
+    hands.key(Qt.Key.Key_F2)
+    hands.keys("160")
+    hands.enter()
+    doubtful = _grey_cell(screen, 0)
+    farm.failing = True
+    screen.page.grid.setCurrentIndex(screen.page.readings.index(1, 0))
+    hands.key(Qt.Key.Key_F2)
+    hands.keys("160")
+    hands.enter()
+    unsaved = _grey_cell(screen, 1)
+    farm.failing = False
+    inks = {"plain": _dark(plain), "doubtful": _dark(doubtful), "unsaved": _dark(unsaved)}
+    assert inks["doubtful"] > inks["plain"] + 100  # digits, sign and a dashed frame
+    assert inks["unsaved"] > inks["doubtful"] + 50  # the frame is whole and the sign is another
+
+
+def _grey_cell(screen: VisitScreen, row: int) -> QImage:
+    """The first cell of a row, painted, without colour; the keyboard is elsewhere."""
+    screen.walk.setFocus()
+    QApplication.processEvents()
+    grid = screen.page.grid
+    picture = grid.viewport().grab(grid.visualRect(screen.page.readings.index(row, 0))).toImage()
+    grid.setFocus()
+    return picture.convertToFormat(QImage.Format.Format_Grayscale8)
+
+
+def _dark(picture: QImage) -> int:
+    """How many pixels are clearly darker than the ground."""
+    levels = [
+        picture.pixelColor(x, y).lightness() for x in range(picture.width()) for y in range(picture.height())
+    ]
+    ground = max(set(levels), key=levels.count)
+    return sum(level < ground - 60 for level in levels)
+
+
 def test_every_control_has_a_name(screen: VisitScreen) -> None:
     kinds = (QAbstractButton, QComboBox, QLineEdit, QPlainTextEdit, QTableView, QListView)
     nameless = [
@@ -237,7 +294,8 @@ def _name(part: QWidget) -> str:
     return part.accessibleName() or (part.text() if isinstance(part, QAbstractButton) else "")
 
 
-def test_cells_lines_and_stops_can_be_heard(screen: VisitScreen, hands: Hands) -> None:
+def test_cells_lines_and_stops_can_be_heard(screen: VisitScreen, farm: FakeRounds) -> None:
+    reckon_panel(screen, farm)
     spoken = Qt.ItemDataRole.AccessibleTextRole
     cell = screen.page.readings.index(0, 0)
     assert cell.data(spoken).startswith("Height, plant 1 · ")

@@ -10,7 +10,7 @@ from bayround.paper.workbook import styles, tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents, bay_name
 from bayround.paper.workbook.styles import LABEL, PLAIN
-from bayround.paper.workbook.tables import Head, Row, Table
+from bayround.paper.workbook.table import Head, Row, Table
 from bayround.paper.workbook.treatments import CAUTION
 from bayround.words import _
 
@@ -61,6 +61,11 @@ def _facts(contents: Contents) -> Iterator[tuple[str, str]]:
     )
     for warning in snapshot.warnings:
         yield _("Mind"), warning
+    yield from _reading_aids()
+
+
+def _reading_aids() -> Iterator[tuple[str, str]]:
+    """Yield what a reader has to know to read the sheets."""
     yield _("Empty cell"), _("Not known. Why stands under the table; 0 is written as 0.")
     yield _("Low, high, n"), _("The 95 % interval of a figure and the plants, units or cards it rests on.")
     yield (

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from bayround.paper.workbook import family, marks, tables, unknown
-from bayround.paper.workbook.cells import Pen
+from bayround.paper.workbook.cells import Pen, letter
 from bayround.paper.workbook.contents import Contents, bay_name
-from bayround.paper.workbook.tables import FIRST_ROW, Table
+from bayround.paper.workbook.table import FIRST_ROW, Table
 from bayround.week.columns import COLUMNS
 from bayround.words import _
 
@@ -40,4 +40,4 @@ def write(pen: Pen, contents: Contents) -> None:
 def column_letter(column_id: str) -> str:
     """Return the letter of the sheet's column for one id of the column list."""
     place = next(place for place, column in enumerate(COLUMNS, 1) if column.id == column_id)
-    return tables.letter(place)
+    return letter(place)

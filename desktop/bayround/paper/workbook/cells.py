@@ -55,6 +55,13 @@ def limits(figure: Figure) -> tuple[float | int | None, float | int | None]:
     return replace(figure, value=figure.low).cell, replace(figure, value=figure.high).cell
 
 
+def letter(column: int) -> str:
+    """Return the letters of a column, 1 = A."""
+    from openpyxl.utils import get_column_letter
+
+    return get_column_letter(column)
+
+
 class Pen:
     """Writes the cells of one sheet. *looks* is shared by all sheets of a workbook: each look is made once."""
 

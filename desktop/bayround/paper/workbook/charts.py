@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from bayround.paper.workbook import page
-from bayround.paper.workbook.cells import Pen, Value, safe_text
+from bayround.paper.workbook.cells import Pen, Value, letter, safe_text
 from bayround.paper.workbook.contents import Contents
 from bayround.paper.workbook.styles import BLACK, LINE_GREY
-from bayround.paper.workbook.tables import Styled, Table, letter
+from bayround.paper.workbook.table import Styled, Table
 
 if TYPE_CHECKING:
     from openpyxl.chart.series import Series

@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from bayround.facts.rounds import FRUIT_FIELDS, PlantState
-from bayround.paper.workbook import bays, jobs_due, marks, page, pests, readings, tables
-from bayround.paper.workbook.cells import Pen
+from bayround.paper.workbook import bays, jobs_due, marks, page, pests, readings, sizes
+from bayround.paper.workbook.cells import Pen, letter
 from bayround.paper.workbook.contents import Contents, sheet_name
 from bayround.paper.workbook.styles import HEADING, LABEL, NOTE, PLAIN, Look
-from bayround.paper.workbook.tables import FIRST_ROW, HEAD_ROW
+from bayround.paper.workbook.table import FIRST_ROW, HEAD_ROW
 from bayround.words import _
 
 TITLE = "Check the sums"
@@ -58,7 +58,7 @@ class _Ranges:
 
     @property
     def states(self) -> str:
-        return _range(readings.TITLE, tables.letter(readings.STATE_COLUMN), self.rows)
+        return _range(readings.TITLE, letter(readings.STATE_COLUMN), self.rows)
 
 
 def write(pen: Pen, contents: Contents) -> None:
@@ -70,7 +70,7 @@ def write(pen: Pen, contents: Contents) -> None:
     for column, (heading, width) in enumerate(zip(_HEADINGS, _WIDTHS), 1):
         look = replace(HEADING, across="right") if column in _NUMBERS else HEADING
         pen.text(HEAD_ROW, column, _(heading), look)
-        pen.sheet.column_dimensions[tables.letter(column)].width = width
+        pen.sheet.column_dimensions[letter(column)].width = width
     pen.sheet.row_dimensions[HEAD_ROW].height = 32
     found = list(_checks(contents))
     for row, (figure_id, formula, how) in enumerate(found, FIRST_ROW):
@@ -97,7 +97,7 @@ def _line(pen: Pen, contents: Contents, row: int, figure_id: str, formula: str, 
     pen.formula(row, 6, f"=ROUND(E{row}-D{row},{_DECIMALS_COMPARED})", PLAIN)
     pen.formula(row, 7, f"=IF(F{row}=0,{_quoted(_('agrees'))},{_quoted(_('differs'))})")
     pen.text(row, 8, how, replace(PLAIN, wrap=True))
-    pen.sheet.row_dimensions[row].height = tables.height_of(tables.lines_of(how, _WIDTHS[7]))
+    pen.sheet.row_dimensions[row].height = sizes.height_of(sizes.lines_of(how, _WIDTHS[7]))
 
 
 def _overall(pen: Pen, last: int, count: int) -> None:
@@ -126,7 +126,7 @@ def _checks(contents: Contents) -> Iterator[tuple[str, str, str]]:
 def _counts(ranges: _Ranges) -> Iterator[tuple[str, str, str]]:
     crops = _range(bays.TITLE, bays.column_letter("crop"), ranges.bays)
     visits = _range(bays.TITLE, bays.column_letter("visited_on"), ranges.bays)
-    due = _range(jobs_due.TITLE, tables.letter(jobs_due.DUE_COLUMN), ranges.jobs)
+    due = _range(jobs_due.TITLE, letter(jobs_due.DUE_COLUMN), ranges.jobs)
     heights = ranges.reading("height_cm")
     is_standing = f"({ranges.states}={_standing()})"
     yield "bays_planted", f'=COUNTIF({crops},"?*")', _("Bays: cells with a crop.")
@@ -159,7 +159,7 @@ def _other(ranges: _Ranges) -> Iterator[tuple[str, str, str]]:
         ("units_inspected", pests.INSPECTED_COLUMN),
         ("units_infested", pests.INFESTED_COLUMN),
     ):
-        cells = _range(pests.TITLE, tables.letter(column), ranges.checks)
+        cells = _range(pests.TITLE, letter(column), ranges.checks)
         yield figure_id, f"=SUM({cells})", _("Pests and disease: the column added.")
 
 

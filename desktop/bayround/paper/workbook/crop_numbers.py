@@ -8,7 +8,7 @@ from bayround.crops.profile import CropProfile, Crops
 from bayround.paper.workbook import tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents
-from bayround.paper.workbook.tables import Head, Row, Table
+from bayround.paper.workbook.table import Head, Row, Table
 from bayround.words import _
 
 TITLE = "Thresholds and norms"

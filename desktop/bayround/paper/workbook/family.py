@@ -8,7 +8,7 @@ from bayround.figures.figure import Figure
 from bayround.paper.workbook import unknown
 from bayround.paper.workbook.cells import limits
 from bayround.paper.workbook.contents import Contents, bay_name
-from bayround.paper.workbook.tables import Head, Styled, Table
+from bayround.paper.workbook.table import Head, Styled, Table
 from bayround.week.columns import COLUMNS, Column
 from bayround.week.snapshot import BayWeek
 from bayround.words import _

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bayround.paper.workbook import styles, tables
+from bayround.paper.workbook import sizes, styles
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.jobs_due import FINISHED
 from bayround.paper.workbook.styles import Look
@@ -42,7 +42,7 @@ class Tile:
     @property
     def lines(self) -> int:
         """Lines the roomy text takes."""
-        return sum(tables.lines_in(line, _LETTERS_A_LINE) for line in self.roomy.split("\n"))
+        return sum(sizes.lines_in(line, _LETTERS_A_LINE) for line in self.roomy.split("\n"))
 
     @property
     def dense(self) -> str:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from bayround.paper.workbook import charts, family, marks, tables
-from bayround.paper.workbook.cells import Pen
+from bayround.paper.workbook.cells import Pen, letter
 from bayround.paper.workbook.contents import Contents
-from bayround.paper.workbook.tables import FIRST_ROW
+from bayround.paper.workbook.table import FIRST_ROW
 from bayround.week.columns import FRUIT
 from bayround.words import _
 
@@ -23,7 +23,7 @@ def write(pen: Pen, contents: Contents) -> None:
     table = family.table(contents, "fruit", FRUIT, _("No fruit was counted this week."), charted=True)
     last = tables.write(pen, table, contents.farm_and_week, contents.watch)
     if table.rows:
-        column = tables.letter(family.place_of(contents, FRUIT, "load_verdict"))
+        column = letter(family.place_of(contents, FRUIT, "load_verdict"))
         marks.verdicts(pen.sheet, f"{column}{FIRST_ROW}:{column}{table.last_row}")
         place = family.place_of(contents, FRUIT, "fruit_per_m2")
         charts.under(pen, contents, table, last, place, _("Fruit load by bay"), _("fruit/m²"))

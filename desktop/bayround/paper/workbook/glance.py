@@ -11,11 +11,10 @@ from bayround import words
 from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure
 from bayround.paper.workbook import charts, family, farm_grid, fruit, heights, jobs_due, page, sentences
-from bayround.paper.workbook.cells import Pen
+from bayround.paper.workbook.cells import Pen, letter
 from bayround.paper.workbook.contents import Contents, sheet_name
 from bayround.paper.workbook.farm_grid import ACROSS, FIRST_COLUMN
 from bayround.paper.workbook.styles import HEADING, YELLOW, Look
-from bayround.paper.workbook.tables import letter
 from bayround.week.columns import FRUIT, HEIGHTS
 from bayround.words import _
 

@@ -7,7 +7,7 @@ from datetime import date
 from bayround.paper.workbook import marks, tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents
-from bayround.paper.workbook.tables import FIRST_ROW, Head, Row, Styled, Table
+from bayround.paper.workbook.table import FIRST_ROW, Head, Row, Styled, Table
 from bayround.words import _
 
 TITLE = "Jobs due"
@@ -36,9 +36,8 @@ def is_late(due_on: date, state: str, as_of: date) -> bool:
     return due_on < as_of and state not in FINISHED
 
 
-def _table(contents: Contents) -> Table:
-    snapshot = contents.snapshot
-    heads = (
+def _heads() -> tuple[Head, ...]:
+    return (
         Head(_("Priority"), 20),
         Head(_("Due"), 12),
         Head(_("Late"), 7),
@@ -53,6 +52,10 @@ def _table(contents: Contents) -> Table:
         Head(_("Seen on"), 12),
         Head(_("What happened so far"), 26, wrap=True),
     )
+
+
+def _table(contents: Contents) -> Table:
+    snapshot = contents.snapshot
     rows: list[Row] = []
     for job in snapshot.jobs:
         seen = snapshot.bay(job.bay_id)
@@ -79,4 +82,4 @@ def _table(contents: Contents) -> Table:
         _("Hours not known for {kind}: {reason}").format(kind=kind.lower(), reason=reason)
         for kind, reason in unknown.items()
     )
-    return Table("jobs_due", heads, rows, 2, _("No job is due this week."), notes)
+    return Table("jobs_due", _heads(), rows, 2, _("No job is due this week."), notes)

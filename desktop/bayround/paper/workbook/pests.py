@@ -5,9 +5,9 @@ from __future__ import annotations
 from bayround.facts.bay_past import VisitRecord
 from bayround.figures.figure import Figure
 from bayround.paper.workbook import family, marks, tables
-from bayround.paper.workbook.cells import Pen, limits
+from bayround.paper.workbook.cells import Pen, letter, limits
 from bayround.paper.workbook.contents import Contents
-from bayround.paper.workbook.tables import FIRST_ROW, Head, Row, Styled, Table
+from bayround.paper.workbook.table import FIRST_ROW, Head, Row, Styled, Table
 from bayround.week.columns import PESTS
 from bayround.week.snapshot import BayWeek
 from bayround.words import _
@@ -42,7 +42,7 @@ def write_checks(pen: Pen, contents: Contents) -> None:
     table = Table("pest_checks", heads, rows, 4, _(NOT_LOOKED_FOR), fold=True)
     tables.write(pen, table, contents.farm_and_week, contents.watch)
     if rows:
-        column = tables.letter(INFESTED_COLUMN)
+        column = letter(INFESTED_COLUMN)
         marks.found(pen.sheet, f"{column}{FIRST_ROW}:{column}{table.last_row}")
 
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from bayround.facts.rounds import READING_FIELDS
 from bayround.paper.workbook import tables
-from bayround.paper.workbook.cells import Pen
+from bayround.paper.workbook.cells import Pen, letter
 from bayround.paper.workbook.contents import Contents
-from bayround.paper.workbook.tables import Head, Row, Table
+from bayround.paper.workbook.table import Head, Row, Table
 from bayround.week.snapshot import BayWeek
 from bayround.words import _
 
@@ -46,7 +46,7 @@ def write(pen: Pen, contents: Contents) -> None:
 
 def column_letter(field: str) -> str:
     """Return the letter of the column that holds a field of the readings."""
-    return tables.letter(STATE_COLUMN + 1 + READING_FIELDS.index(field))
+    return letter(STATE_COLUMN + 1 + READING_FIELDS.index(field))
 
 
 def rows(contents: Contents) -> Iterator[Row]:

@@ -35,7 +35,7 @@ class Sentence:
 class Change:
     """A figure of a bay whose interval lies wholly above or below last week's."""
 
-    bay: str
+    seen: BayWeek
     before: Figure
     now: Figure
     rose: bool
@@ -92,7 +92,7 @@ def _between(seen: BayWeek, before: Figure | None, now: Figure | None) -> Change
     if before.low is None or before.high is None or now.low is None or now.high is None:
         return None
     rose, fell = now.low - before.high, before.low - now.high
-    return Change(bay_name(seen), before, now, rose >= fell, max(rose, fell))
+    return Change(seen, before, now, rose >= fell, max(rose, fell))
 
 
 def _changed(snapshot: WeekSnapshot) -> str:
@@ -119,7 +119,7 @@ def _told(change: Change) -> str:
         label=change.now.label.lower(),
         before=change.before.text,
         now=change.now.text_with_unit,
-        bay=change.bay,
+        bay=bay_name(change.seen),
     )
 
 

@@ -9,7 +9,7 @@ from bayround.facts.work import Treatment
 from bayround.paper.workbook import tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents
-from bayround.paper.workbook.tables import Head, Row, Styled, Table
+from bayround.paper.workbook.table import Head, Row, Styled, Table
 from bayround.week.snapshot import BayWeek
 from bayround.words import _
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bayround.paper.workbook import family, tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents
-from bayround.paper.workbook.tables import Head
+from bayround.paper.workbook.table import Head
 from bayround.week.columns import WEEDS
 from bayround.week.snapshot import BayWeek
 from bayround.words import _

@@ -10,6 +10,7 @@ from sqlalchemy import Index, MetaData, Table, UniqueConstraint
 from bayround.records.upgrades import version_1
 from bayround.records.upgrades.version_1 import (
     _NAMES,
+    _STEPS_OF_JOB,
     _above_zero,
     _day,
     _instant,
@@ -26,7 +27,10 @@ from bayround.records.upgrades.version_1 import (
 
 metadata = MetaData(naming_convention=_NAMES)
 for _earlier in version_1.metadata.sorted_tables:
-    _earlier.to_metadata(metadata)
+    if _earlier.name not in ("job", "job_event"):
+        _earlier.to_metadata(metadata)
+
+_KINDS_OF_JOB = ("round", "trellis", "fruit balance", "weeding", "pest or disease", "pick", "house check")
 
 _CONDITIONS = ("not looked at", "good", "fault")
 _DESIGNS = ("completely randomised", "randomised blocks", "split plot", "no replication")
@@ -37,6 +41,19 @@ ADDED = (
     "imported_row", "import_layout", "person_pin",
 )  # fmt: skip
 
+MADE_ANEW = ("job", "job_event")
+"""Tables whose rules changed: the kinds of job are more; the steps of jobs refer to them."""
+
+Table(
+    "job", metadata, _key(), _ref("bay_id", "bay"), _text("kind"), _text("target"), _day("raised_on"),
+    _day("due_on"), _text("reason"), _number("hours_estimated", optional=True),
+    _one_of("kind", _KINDS_OF_JOB), *_not_negative("hours_estimated"), Index(None, "bay_id"),
+)  # fmt: skip
+Table(
+    "job_event", metadata, _key(), _ref("job_id", "job"), _text("step"), _day("happened_on"),
+    _instant("recorded_at"), _ref("person_id", "person", optional=True), _number("hours", optional=True),
+    _text("note"), _one_of("step", _STEPS_OF_JOB), *_not_negative("hours"), Index(None, "job_id"),
+)  # fmt: skip
 Table(
     "forecast", metadata, _key(), _ref("planting_id", "planting"), _day("made_on"), _text("for_week"),
     _number("fruit"), _number("fruit_low"), _number("fruit_high"), _number("kg"), _number("kg_low"),

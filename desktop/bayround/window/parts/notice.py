@@ -59,8 +59,7 @@ class Notice(QFrame):
             button = QPushButton(word)
             button.clicked.connect(act)
             self._buttons.addWidget(button)
-        if answers:
-            self._buttons.addStretch(1)
+        self._buttons.addStretch(1)  # an empty row of buttons would squeeze the text
         self.show()
         for button in self.answers:
             button.show()

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from threading import Event
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QDialog, QLabel, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
 from bayround.words import _
+
+
+_LOOK_EVERY_MS = 80
 
 
 class ProgressDialog(QDialog):
@@ -16,8 +19,6 @@ class ProgressDialog(QDialog):
     Attributes:
         cancelled: set when the person wants to stop; the job looks at it between its steps.
     """
-
-    _reported = Signal(int, int, str)
 
     def __init__(self, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -36,11 +37,15 @@ class ProgressDialog(QDialog):
         layout.addWidget(self._text)
         layout.addWidget(self._bar)
         layout.addWidget(self._cancel, 0, Qt.AlignmentFlag.AlignRight)
-        self._reported.connect(self._show_step, Qt.ConnectionType.QueuedConnection)
+        self._reported: tuple[int, int, str] | None = None
+        self._look = QTimer(self)
+        self._look.setInterval(_LOOK_EVERY_MS)
+        self._look.timeout.connect(self._show_step)
+        self._look.start()
 
     def report(self, step: int, steps: int, text: str) -> None:
         """Show how far the job is; may be called from any thread."""
-        self._reported.emit(step, steps, text)
+        self._reported = (step, steps, text)
 
     def reject(self) -> None:
         """Ask the job to stop; the dialog closes when it has."""
@@ -50,11 +55,13 @@ class ProgressDialog(QDialog):
 
     def finish(self) -> None:
         """The job is over, one way or the other."""
+        self._look.stop()
         super().accept()
 
-    def _show_step(self, step: int, steps: int, text: str) -> None:
-        if self.cancelled.is_set():
+    def _show_step(self) -> None:
+        if self.cancelled.is_set() or self._reported is None:
             return
+        step, steps, text = self._reported
         self._bar.setRange(0, steps)
         self._bar.setValue(step)
         self._text.setText(text)

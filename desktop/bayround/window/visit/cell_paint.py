@@ -19,8 +19,15 @@ def paint_cell(painter: QPainter, option: QStyleOptionViewItem, look: CellLook, 
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     rect, current = option.rect, _is_current(option, index)
     painter.fillRect(rect, QColor(_ground(option, look, index, current)))
-    inside = rect.adjusted(_MARGIN, 0, -_MARGIN, 0)
-    colours = theme.now()
+    if look.text or look.faint:
+        _paint_value(painter, option, look)
+    if current:
+        _frame(painter, rect, theme.now().accent, 2.0, Qt.PenStyle.SolidLine)
+    painter.restore()
+
+
+def _paint_value(painter: QPainter, option: QStyleOptionViewItem, look: CellLook) -> None:
+    inside, colours = option.rect.adjusted(_MARGIN, 0, -_MARGIN, 0), theme.now()
     font = QFont(option.font)
     font.setBold(not look.shut and not look.words)
     painter.setFont(font)
@@ -30,11 +37,8 @@ def paint_cell(painter: QPainter, option: QStyleOptionViewItem, look: CellLook, 
     painter.drawText(inside, side | Qt.AlignmentFlag.AlignVCenter, text)
     sign = painter.fontMetrics().ascent() * 2 if look.mark is not Mark.NONE else 0
     taken = painter.fontMetrics().horizontalAdvance(text) + sign
-    _paint_mark(painter, rect, inside, painter.fontMetrics().horizontalAdvance(look.text), look.mark)
+    _paint_mark(painter, option.rect, inside, painter.fontMetrics().horizontalAdvance(look.text), look.mark)
     _paint_faint(painter, option, look, inside, taken)
-    if current:
-        _frame(painter, rect, colours.accent, 2.0, Qt.PenStyle.SolidLine)
-    painter.restore()
 
 
 def _paint_faint(

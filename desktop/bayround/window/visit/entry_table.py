@@ -54,6 +54,7 @@ class EntryTable(QTableView):
         self.setTabKeyNavigation(True)
         self.setWordWrap(False)
         self._set_sizes()
+        self.doubleClicked.connect(self._double_clicked)
         self._delegate.go_on.connect(self.step)
         self._delegate.complete.connect(self._move_on)
         self._delegate.give_up.connect(self._give_up)
@@ -145,6 +146,9 @@ class EntryTable(QTableView):
         index = self.currentIndex()
         if self.entries.takes(index) is Takes.NOTHING:
             self._put(self.entries.value(index))
+            return
+        if self.entries.takes(index) is Takes.CHOICE:
+            self._choose(" ")
             return
         self.edit(index)
         editor = open_editor(self)
@@ -240,6 +244,10 @@ class EntryTable(QTableView):
             editor.clear()
             editor.moves_on = self.moves_on
             editor.type_in(text)
+
+    def _double_clicked(self, index: QModelIndex) -> None:
+        if self.entries.takes(index) is Takes.CHOICE:
+            self._choose(" ")
 
     def _choose(self, letter: str) -> None:
         chosen = choice_after(self.entries, self.currentIndex(), letter)

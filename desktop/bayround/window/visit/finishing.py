@@ -31,7 +31,7 @@ class Finishing(QObject):
     def start(self) -> None:
         """Ctrl+Enter: finish, or show first what is to be looked at."""
         hand = self._page.readings.hand
-        if hand is None or not self._page.commit_open():
+        if hand is None or not self._page.isVisible() or not self._page.commit_open():
             return
         if hand.done:
             self._page.message.say(_("This bay is finished already."))

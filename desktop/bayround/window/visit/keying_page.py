@@ -101,6 +101,8 @@ class KeyingPage(QWidget):
         note_waits = ("note", sheet.visit.id) in waiting
         self.sections.show_sheet(sheet, self._work.ids("record", waiting), note_waits)
         self._show_not_saved()
+        if not self.grid.currentIndex().isValid():
+            self._to_first_empty_place()
         if self.grid.currentIndex().isValid():
             self._hint(self.grid.currentIndex())
 
@@ -120,12 +122,13 @@ class KeyingPage(QWidget):
         beside = max(height_for(self.grid, ROWS_IN_SIGHT), room - self.sections.wanted_height())
         self.grid.setMaximumHeight(min(beside, height_for(self.grid, plants)))
 
+    def _to_first_empty_place(self) -> None:
+        empty = self.readings.in_hand.empty_cells()
+        self.grid.setCurrentIndex(self.readings.index(*(empty[0] if empty else (0, 0))))
+
     def to_first_empty(self) -> None:
         """Go to the first cell that is still asked for."""
-        hand = self.readings.hand
-        empty = hand.empty_cells() if hand is not None else []
-        place = empty[0] if empty else (0, 0)
-        self.grid.setCurrentIndex(self.readings.index(*place))
+        self._to_first_empty_place()
         self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def to_cell(self, cell: Cell) -> None:
@@ -178,7 +181,8 @@ class KeyingPage(QWidget):
         self.undo.add(UndoStep(what, lambda: self._put_back(changes)))
 
     def _put_back(self, changes: tuple[CellChange, ...]) -> None:
-        self.readings.put_all([(self.readings.index_of(change.cell), change.before) for change in changes])
+        places = [(self.readings.index_of(change.cell), change.before) for change in changes]
+        self.readings.put_all([(index, before) for index, before in places if index.isValid()])
         self.to_cell(changes[0].cell)
 
     def _state_typed(self, plant_id: str, before: PlantState, after: PlantState) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import date
 
 from PySide6.QtCore import Qt
@@ -177,7 +178,8 @@ class VisitScreen(Screen):
             self.work.read_walk(round_id)
 
     def _round_started(self, held_on: date, scout_id: str) -> None:
-        settings.write(settings.LAST_SCOUT, scout_id)
+        with suppress(OSError):  # a choice that can't be kept is no reason to stop
+            settings.write(settings.LAST_SCOUT, scout_id)
         self._wanted_round = (held_on, scout_id)
         self._forget_bay()
         self.work.read_rounds()
@@ -195,14 +197,14 @@ class VisitScreen(Screen):
     def _show_walk(self, stops: tuple[WalkStop, ...]) -> None:
         self.walk.show_walk(stops)
         self.round_bar.progress.setText(self.walk.progress())
-        wanted = next((stop for stop in stops if stop.bay.id == self._wanted), None)
+        key, self._wanted = self._wanted, ""
+        wanted = next((stop for stop in stops if stop.bay.id == key), None)
         if wanted is not None:
-            self._wanted = ""
             self._open(wanted)
-        elif (
-            not self.work.visit_id and self._pages.currentWidget() is not self.start_form
-        ) or self._wanted_round:
+        elif not self.work.visit_id and self._pages.currentWidget() is not self.start_form:
             self._take_up(stops)
+        if key and wanted is None:
+            self.desk.tell(_("This bay is not on the walk of this round."))
 
     def _take_up(self, stops: tuple[WalkStop, ...]) -> None:
         """Open the bay that was begun, or put the cursor on the next one to do."""

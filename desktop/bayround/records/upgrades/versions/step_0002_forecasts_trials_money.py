@@ -3,14 +3,28 @@
 from __future__ import annotations
 
 from alembic import op
+from sqlalchemy import text
 
-from bayround.records.upgrades.version_2 import ADDED, metadata
+from bayround.records.upgrades.version_2 import ADDED, MADE_ANEW, metadata
 
 revision = "0002"
 down_revision = "0001"
 
 
 def upgrade() -> None:
-    """Add the tables of version 2."""
+    """Add the tables of version 2; make the tables whose rules changed anew, with their rows."""
+    connection = op.get_bind()
     added = [metadata.tables[name] for name in ADDED]
-    metadata.create_all(op.get_bind(), tables=added, checkfirst=False)
+    metadata.create_all(connection, tables=added, checkfirst=False)
+    held = {
+        name: [dict(row) for row in connection.execute(text(f"SELECT * FROM {name}")).mappings()]
+        for name in MADE_ANEW
+    }
+    for name in reversed(MADE_ANEW):
+        connection.execute(text(f"DROP TABLE {name}"))
+    anew = [metadata.tables[name] for name in MADE_ANEW]
+    metadata.create_all(connection, tables=anew, checkfirst=False)
+    for name, rows in held.items():
+        if rows:
+            places = ", ".join(f":{column}" for column in rows[0])
+            connection.execute(text(f"INSERT INTO {name} ({', '.join(rows[0])}) VALUES ({places})"), rows)

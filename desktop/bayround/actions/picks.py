@@ -1,0 +1,267 @@
+"""Write down what was picked, bay by bay, and put it right with a reason.
+
+A pick inside an interval, or in a house that nobody may enter, is refused unless somebody writes why; that is kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time
+
+from bayround import words
+from bayround.actions.farm import OpenFarm
+from bayround.actions.jobs import Moment
+from bayround.crops import Crops
+from bayround.facts.bay_past import BayPast, gather
+from bayround.facts.farm import ColourAim, Person
+from bayround.facts.ids import new_id
+from bayround.facts.moments import instant_of, start_of_day
+from bayround.facts.problems import Refused
+from bayround.facts.work import Correction, JobKind, Pick
+from bayround.figures import picks as pick_figures
+from bayround.figures import picks_done
+from bayround.figures.figure import Figure, Why
+from bayround.jobs import house_fault, intervals
+from bayround.records import corrections, read_work, write_setup
+from bayround.words import _
+
+USUAL_GRADES = ("first", "second")
+MOST_KG_PER_M2 = 30.0
+"""No bay yields this in one pick (a good crop's whole season is less); more is a slip."""
+
+AREA_BASIS = "Per m² of gross area: length × width of the bay."
+
+
+@dataclass(frozen=True, slots=True)
+class PickEntry:
+    """What was picked of one grade and colour in one bay."""
+
+    kg: float
+    fruit: int | None = None
+    grade: str = ""
+    colour: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PickLine:
+    """One bay with a crop on the day: what is written down already, and how it stands.
+
+    *figures*: picked this week, to date (kg, kg/m² gross, kg/plant), foreseen. *stopped*: why nobody may pick
+    on the day, judged from its first moment.
+    """
+
+    bay_id: str
+    name: str
+    planting_id: str
+    area_m2: float
+    usual_colour: str
+    usual_weight_kg: float
+    picked: tuple[Pick, ...]
+    figures: Mapping[str, Figure]
+    stopped: tuple[str, ...]
+    past: BayPast
+
+
+@dataclass(frozen=True, slots=True)
+class PickDay:
+    """All bays of one day, in walk order, and what is chosen from."""
+
+    day: date
+    lines: tuple[PickLine, ...]
+    grades: tuple[str, ...]
+    colours: tuple[str, ...]
+    people: tuple[Person, ...]
+    total: Figure
+    history: tuple[Correction, ...] = ()
+
+
+def read_day(farm: OpenFarm, day: date) -> PickDay:
+    """Return the bays with a crop on a day and what was picked on it."""
+    season = read_work.read_picks(farm.store, day)
+    lines = [_line(past, farm.crops, day) for past in gather(season, day) if past.planting is not None]
+    every = [pick for line in lines for pick in line.past.picks]
+    today = [pick for line in lines for pick in line.picked]
+    kg = sum(pick.kg for pick in today)
+    inputs = ((_("Picks written down"), str(len(today))), (_("Bays"), str(len({pick.bay_id for pick in today}))))
+    total = Figure(
+        "picked_kg_day",
+        _("Picked on {day}").format(day=words.weekday_day(day)),
+        kg,
+        "kg",
+        1,
+        Why(_("Sum of the kilograms written down for the day."), inputs),
+        n=len(today),
+    )
+    grades = dict.fromkeys([*USUAL_GRADES, *sorted({pick.grade for pick in every if pick.grade})])
+    colours = sorted({pick.colour for pick in every if pick.colour} | {aim.value for aim in ColourAim})
+    ids = {pick.id for pick in today}
+    return PickDay(
+        day=day,
+        lines=tuple(lines),
+        grades=tuple(grades),
+        colours=tuple(colours),
+        people=season.people,
+        total=total,
+        history=tuple(entry for entry in season.corrections if entry.row_id in ids),
+    )
+
+
+def stopped_by(line: PickLine, day: date, began: time | None = None) -> tuple[str, ...]:
+    """Return in words why a bay may not be picked, judged when picking began; without a time, all day long."""
+    at = instant_of(day, began) if began is not None else start_of_day(day)
+    found = intervals.stops(JobKind.PICK, line.past.treatments, at)
+    return found + house_fault.blocks(JobKind.PICK, line.past.house_checks)
+
+
+def record(
+    farm: OpenFarm,
+    day: date,
+    bay_id: str,
+    entries: Sequence[PickEntry],
+    moment: Moment,
+    *,
+    picked_by_id: str | None = None,
+    began: time | None = None,
+    explanation: str = "",
+) -> tuple[Pick, ...]:
+    """Write down one bay's picks of a day, all of them or none.
+
+    Args:
+        began: local time at which picking began; without it the whole day has to be free.
+        explanation: why it was picked although something stops it; kept with every pick.
+
+    Raises:
+        Refused: when an interval or a fault stops it and no explanation is given; when a number can't be right.
+    """
+    line = next((one for one in read_day(farm, day).lines if one.bay_id == bay_id), None)
+    if line is None:
+        raise Refused(_("No crop stands in this bay on {day}.").format(day=words.day(day)))
+    _refuse_future(day, began, moment)
+    for entry in entries:
+        _refuse_impossible(line, entry.kg, entry.fruit)
+    reasons = stopped_by(line, day, began)
+    if reasons and not explanation.strip():
+        raise Refused(
+            _("{bay} is not to be picked: {why}.").format(bay=line.name, why="; ".join(reasons)),
+            _("Nothing was written down."),
+            _(
+                "The product label and local rules decide. If it was picked all the same, write why (and keep "
+                "the fruit apart); that is kept."
+            ),
+        )
+    note = _note(began, reasons, explanation)
+    made = tuple(
+        Pick(
+            id=new_id(),
+            bay_id=bay_id,
+            planting_id=line.planting_id,
+            picked_on=day,
+            kg=entry.kg,
+            fruit=entry.fruit,
+            grade=entry.grade.strip(),
+            colour=entry.colour.strip(),
+            picked_by_id=picked_by_id,
+            note=note,
+        )
+        for entry in entries
+    )
+    write_setup.add(farm.store, *made)
+    return made
+
+
+def correct(
+    farm: OpenFarm,
+    before: Pick,
+    kg: float,
+    fruit: int | None,
+    moment: Moment,
+    reason: str,
+) -> tuple[Correction, ...]:
+    """Put the numbers of a pick right; the earlier ones are kept with who, when and why.
+
+    Raises:
+        Refused: without a reason, or when a number can't be right.
+        Overtaken: when somebody else changed it since *before* was read.
+    """
+    line = next((one for one in read_day(farm, before.picked_on).lines if one.bay_id == before.bay_id), None)
+    if line is not None:
+        _refuse_impossible(line, kg, fruit, allow_nothing=True)
+    seen = {"kg": before.kg, "fruit": before.fruit}
+    return corrections.correct_fields(
+        farm.store,
+        "pick",
+        before.id,
+        {"kg": kg, "fruit": fruit},
+        moment.person_id,
+        moment.now,
+        reason,
+        seen,
+    )
+
+
+def doubt(line: PickLine, kg: float, fruit: int | None) -> str:
+    """Return what looks wrong about kilograms and fruit together, as a question; nothing when it is likely."""
+    if not fruit or kg <= 0:
+        return ""
+    each = kg / fruit
+    if line.usual_weight_kg / 3 <= each <= line.usual_weight_kg * 3:
+        return ""
+    return _("{bay}: {kg} kg of {fruit} fruit are {each} g a fruit; usual are about {usual} g. Is it right?").format(
+        bay=line.name,
+        kg=words.number(kg, 1),
+        fruit=fruit,
+        each=words.number(each * 1000, 0),
+        usual=words.number(line.usual_weight_kg * 1000, 0),
+    )
+
+
+def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
+    assert past.planting is not None
+    found = pick_figures.picked(past, day) | picks_done.done(past, day)
+    colours = [pick.colour for pick in past.picks if pick.colour]
+    at = start_of_day(day)
+    profile = crops.profile(past.planting.crop)
+    return PickLine(
+        bay_id=past.bay.id,
+        name=f"{past.house.name} · {past.bay.name}",
+        planting_id=past.planting.id,
+        area_m2=past.bay.area_m2,
+        usual_colour=colours[-1] if colours else past.planting.colour_aim.value,
+        usual_weight_kg=profile.number("fruit_weight_g").value / 1000,
+        picked=tuple(pick for pick in past.picks if pick.picked_on == day),
+        figures=found,
+        stopped=intervals.stops(JobKind.PICK, past.treatments, at)
+        + house_fault.blocks(JobKind.PICK, past.house_checks),
+        past=past,
+    )
+
+
+def _note(began: time | None, reasons: Sequence[str], explanation: str) -> str:
+    parts = [_("began {time}").format(time=f"{began:%H:%M}")] if began is not None else []
+    if reasons:
+        parts.append(_("picked although: {why}").format(why="; ".join(reasons)))
+    if explanation.strip():
+        parts.append(_("explanation: {text}").format(text=explanation.strip()))
+    return " · ".join(parts)
+
+
+def _refuse_future(day: date, began: time | None, moment: Moment) -> None:
+    at: datetime | None = instant_of(day, began) if began is not None else None
+    if day > moment.today or (at is not None and at > moment.now):
+        raise Refused(
+            _("{day} is still to come.").format(day=words.day(day)), to_do=_("Write a pick down when it is done.")
+        )
+
+
+def _refuse_impossible(line: PickLine, kg: float, fruit: int | None, *, allow_nothing: bool = False) -> None:
+    if kg < 0 or (kg == 0 and not allow_nothing):
+        raise Refused(_("{bay}: a pick has more than 0 kg.").format(bay=line.name))
+    if kg > line.area_m2 * MOST_KG_PER_M2:
+        raise Refused(
+            _("{bay}: {kg} kg can't come from {area} m² in one pick.").format(
+                bay=line.name, kg=words.number(kg, 1), area=words.number(line.area_m2, 0)
+            )
+        )
+    if fruit is not None and fruit < 0:
+        raise Refused(_("{bay}: fruit can't be below 0.").format(bay=line.name))

@@ -1,0 +1,269 @@
+"""Write down what was applied, where and when, and put it right with a reason. No product or dose is ever proposed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+from datetime import date, datetime, time, timedelta
+
+from bayround import words
+from bayround.actions.farm import OpenFarm
+from bayround.actions.jobs import Moment
+from bayround.facts.farm import Bay, Person
+from bayround.facts.ids import new_id
+from bayround.facts.moments import instant_of, local_day, start_of_day
+from bayround.facts.problems import Refused
+from bayround.facts.season import SeasonFacts, walk_order
+from bayround.facts.work import Correction, Treatment, TreatmentBay
+from bayround.jobs import intervals, mode_of_action
+from bayround.records import corrections, read_work, write_work
+from bayround.words import _
+
+CAUTIONS = (
+    "The product label and local law decide; this record does not authorise any treatment.",
+    "Go in only after the re-entry interval is over and the house is aired and the leaves are dry; earlier only as "
+    "the label allows and with the protective equipment it names. Of several products the later moment counts.",
+    "An interval that is not known counts as not safe: leave it empty and look at the label. "
+    "Fruit sold abroad may have to meet other residue limits.",
+    "Protect bees and released natural enemies; keep people and spray drift apart; keep records as long as local "
+    "rules say.",
+)
+MOST_HOURS, MOST_DAYS = 2400.0, 365.0
+"""No label carries longer intervals; a larger number is a slip."""
+
+
+@dataclass(frozen=True, slots=True)
+class TreatedBays:
+    """One treatment with its bays and what follows from it, in words.
+
+    *clocks*: until when each interval runs; *repeated*: mode-of-action groups used again; *history*:
+    corrections made to it.
+    """
+
+    treatment: Treatment
+    bays: tuple[str, ...]
+    bay_ids: tuple[str, ...]
+    applied_by: str
+    enter_from: str
+    pick_from: str
+    repeated: tuple[str, ...] = ()
+    history: tuple[str, ...] = ()
+
+    @property
+    def bays_text(self) -> str:
+        """The bays in one line, house by house."""
+        houses: dict[str, list[str]] = {}
+        for name in self.bays:
+            house, _between, bay = name.partition(" · ")
+            houses.setdefault(house, []).append(bay)
+        return "; ".join(f"{house}: {', '.join(bays)}" for house, bays in houses.items())
+
+
+@dataclass(frozen=True, slots=True)
+class TreatmentBook:
+    """All treatments, newest first, and what a new one is chosen from."""
+
+    treatments: tuple[TreatedBays, ...]
+    bays: tuple[tuple[Bay, str], ...]
+    people: tuple[Person, ...]
+    targets: tuple[tuple[str, str], ...]
+    """(key, name) of the organisms the farm knows."""
+    season: SeasonFacts
+
+
+def read(farm: OpenFarm, today: date) -> TreatmentBook:
+    """Return all treatments, newest first; bays in walk order."""
+    season = read_work.read_treatments(farm.store)
+    names = _bay_names(season)
+    bays_of = _bays_of(season)
+    people = {person.id: person.name for person in season.people}
+    found = [_shown(season, item, bays_of, names, people) for item in season.treatments]
+    found.sort(key=lambda one: (one.treatment.ended_at, one.treatment.id), reverse=True)
+    in_use = [bay for bay in season.bays if bay.retired_on is None or bay.retired_on > today]
+    organisms = farm.crops.organisms.values()
+    return TreatmentBook(
+        treatments=tuple(found),
+        bays=tuple((bay, names[bay.id]) for bay in walk_order(season.houses, in_use)),
+        people=season.people,
+        targets=tuple(sorted(((one.key, one.name) for one in organisms), key=lambda pair: pair[1])),
+        season=season,
+    )
+
+
+def ended_at(day: date, at: time) -> datetime:
+    """Return the instant of a local day and time; where clocks showed it twice, the later one."""
+    return instant_of(day, at)
+
+
+def record(farm: OpenFarm, treatment: Treatment, bay_ids: Sequence[str], moment: Moment) -> Treatment:
+    """Write a treatment down with the bays it covered.
+
+    Raises:
+        Refused: when it can't be right: nothing named, no bay, in the future, an interval below 0 or endless.
+    """
+    _refuse_impossible(treatment, moment.now)
+    write_work.add_treatment(farm.store, treatment, bay_ids)
+    return treatment
+
+
+def correct(
+    farm: OpenFarm,
+    before: Treatment,
+    after: Treatment,
+    moment: Moment,
+    reason: str,
+    more_bays: Sequence[str] = (),
+) -> tuple[Correction, ...]:
+    """Put a treatment right, or add bays that were left out; each change keeps what was, who, when and why.
+
+    No bay can be taken out again: nobody is let in by a slip.
+
+    Raises:
+        Refused: without a reason, or when the new values can't be right.
+        Overtaken: when somebody else changed it since *before* was read.
+    """
+    _refuse_impossible(after, moment.now)
+    changed = {
+        one.name: getattr(after, one.name)
+        for one in fields(Treatment)
+        if getattr(after, one.name) != getattr(before, one.name)
+    }
+    late = [TreatmentBay(new_id(), before.id, bay_id) for bay_id in more_bays]
+    if not changed and not late:
+        return ()
+    seen = {name: getattr(before, name) for name in changed}
+    return corrections.correct_fields(
+        farm.store, "treatment", before.id, changed, moment.person_id, moment.now, reason, seen, late
+    )
+
+
+def repeated_group(
+    farm: OpenFarm, group: str, bay_ids: Sequence[str], ended: datetime, but: str = ""
+) -> tuple[str, ...]:
+    """Return in words on which bays a mode-of-action group was used before on the crop that stands there.
+
+    *but* is the id of a treatment that does not count (the one that is being put right).
+    """
+    return repeated_in(read_work.read_treatments(farm.store), group, bay_ids, ended, but)
+
+
+def clock_words(treatment: Treatment) -> tuple[str, str]:
+    """Return from when people may go in and from when fruit may be picked after this treatment alone."""
+    alone = intervals.clocks([treatment], local_day(treatment.ended_at))
+    unknown = bool(alone.unknown_re_entry)
+    return (
+        _until(alone.re_entry_from, unknown),
+        _until(alone.pick_from, unknown or bool(alone.unknown_pre_harvest)),
+    )
+
+
+def _shown(
+    season: SeasonFacts,
+    item: Treatment,
+    bays_of: dict[str, list[str]],
+    names: dict[str, str],
+    people: dict[str, str],
+) -> TreatedBays:
+    ids = [bay_id for bay_id in names if bay_id in set(bays_of.get(item.id, ()))]
+    enter_from, pick_from = clock_words(item)
+    return TreatedBays(
+        treatment=item,
+        bays=tuple(names[bay_id] for bay_id in ids),
+        bay_ids=tuple(ids),
+        applied_by=people.get(item.applied_by_id or "", ""),
+        enter_from=enter_from,
+        pick_from=pick_from,
+        repeated=repeated_in(season, item.mode_of_action_group, ids, item.ended_at, item.id),
+        history=tuple(
+            _told(entry, people)
+            for entry in season.corrections
+            if entry.row_id == item.id or f'"{item.id}"' in entry.after
+        ),
+    )
+
+
+def _until(end: datetime | None, unknown: bool) -> str:
+    if unknown:
+        return _("not known: look at the label")
+    return intervals.moment_text(end) if end is not None else _("no interval given")
+
+
+def _told(entry: Correction, people: dict[str, str]) -> str:
+    if entry.field == corrections.ADDED:
+        what = _("a bay was added")
+    else:
+        what = _("{field}: “{before}” became “{after}”").format(
+            field=entry.field.replace("_", " "), before=entry.before, after=entry.after
+        )
+    who = people.get(entry.person_id or "", "")
+    return " · ".join(
+        part for part in (words.day(local_day(entry.corrected_at)), what, who, entry.reason) if part
+    )
+
+
+def repeated_in(
+    season: SeasonFacts, group: str, bay_ids: Sequence[str], ended: datetime, but: str = ""
+) -> tuple[str, ...]:
+    """Like `repeated_group`, from facts that were read already."""
+    if not mode_of_action.groups(group):
+        return ()
+    names, by_id = _bay_names(season), {item.id: item for item in season.treatments}
+    day = local_day(ended)
+    since = {
+        planting.bay_id: start_of_day(planting.transplanted_on)
+        for planting in season.plantings
+        if planting.stands_on(day)
+    }
+    found: list[str] = []
+    for bay_id in bay_ids:
+        earlier = [
+            by_id[link.treatment_id]
+            for link in season.treatment_bays
+            if link.bay_id == bay_id and link.treatment_id != but
+        ]
+        found += mode_of_action.repeated(names[bay_id], group, ended, earlier, since.get(bay_id))
+    return tuple(found)
+
+
+def _bay_names(season: SeasonFacts) -> dict[str, str]:
+    houses = {house.id: house.name for house in season.houses}
+    return {
+        bay.id: f"{houses[bay.house_id]} · {bay.name}" for bay in walk_order(season.houses, season.bays)
+    }
+
+
+def _bays_of(season: SeasonFacts) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for link in season.treatment_bays:
+        found.setdefault(link.treatment_id, []).append(link.bay_id)
+    return found
+
+
+def _refuse_impossible(treatment: Treatment, now: datetime) -> None:
+    if not (treatment.active_ingredient.strip() or treatment.product.strip()):
+        raise Refused(
+            _("It is not said what was applied."),
+            to_do=_("Write the active ingredient (or the organism released) as the label names it."),
+        )
+    if treatment.ended_at > now + timedelta(minutes=1):
+        raise Refused(
+            _("{moment} is still to come.").format(moment=intervals.moment_text(treatment.ended_at)),
+            to_do=_("Write a treatment down when it has ended: its intervals run from then."),
+        )
+    for name, value, most, unit in (
+        (_("The re-entry interval"), treatment.re_entry_hours, MOST_HOURS, _("hours")),
+        (_("The pre-harvest interval"), treatment.pre_harvest_days, MOST_DAYS, _("days")),
+    ):
+        if value is not None and not 0 <= value <= most:
+            raise Refused(
+                _("{name} lies between 0 and {most} {unit}.").format(
+                    name=name, most=words.number(most, 0), unit=unit
+                ),
+                to_do=_("Type it as the label gives it; leave it empty while you don't know it."),
+            )
+
+
+def tidied(treatment: Treatment) -> Treatment:
+    """Return a treatment without blanks around its texts."""
+    texts = ("target", "active_ingredient", "mode_of_action_group", "product", "registration_number", "note")
+    return replace(treatment, **{name: getattr(treatment, name).strip() for name in texts})

@@ -1,0 +1,101 @@
+"""What was done and found, for the screens that show only that: treatments, picks, house checks."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any, TypeVar
+
+from sqlalchemy import Connection, select
+
+from bayround.facts import farm, kept, work
+from bayround.facts.season import SeasonFacts
+from bayround.records import tables as t
+from bayround.records.codec import facts_of, kind_of, select_facts
+from bayround.records.store import Store
+
+Fact = TypeVar("Fact")
+
+
+def read_treatments(store: Store) -> SeasonFacts:
+    """Return all treatments with their bays, the set-up without marked plants, and their corrections."""
+    with store.reading() as connection:
+        return SeasonFacts(
+            farm=_all(connection, farm.FarmInfo)[0],
+            people=_all(connection, farm.Person),
+            houses=_all(connection, farm.House),
+            bays=_all(connection, farm.Bay),
+            plantings=_all(connection, farm.Planting),
+            treatments=_all(connection, work.Treatment),
+            treatment_bays=_all(connection, work.TreatmentBay),
+            corrections=_corrections(connection, t.treatment.name, t.treatment_bay.name),
+        )
+
+
+def read_picks(store: Store, planted_on: date) -> SeasonFacts:
+    """Return the picks and kept forecasts of the plantings that stand on a day, with treatments and set-up."""
+    standing = select(t.planting.c.id).where(
+        t.planting.c.transplanted_on <= planted_on,
+        t.planting.c.removed_on.is_(None) | (t.planting.c.removed_on > planted_on),
+    )
+    with store.reading() as connection:
+        return SeasonFacts(
+            farm=_all(connection, farm.FarmInfo)[0],
+            people=_all(connection, farm.Person),
+            houses=_all(connection, farm.House),
+            bays=_all(connection, farm.Bay),
+            plantings=_all(connection, farm.Planting),
+            picks=_all(connection, work.Pick, t.pick.c.planting_id.in_(standing)),
+            forecasts=_all(connection, kept.Forecast, t.forecast.c.planting_id.in_(standing)),
+            treatments=_all(connection, work.Treatment),
+            treatment_bays=_all(connection, work.TreatmentBay),
+            house_checks=_all(connection, kept.HouseCheck),
+            corrections=_corrections(connection, t.pick.name),
+        )
+
+
+def read_bay_treatments(store: Store, bay_id: str) -> tuple[work.Treatment, ...]:
+    """Return the treatments of one bay, oldest first."""
+    treated = select(t.treatment_bay.c.treatment_id).where(t.treatment_bay.c.bay_id == bay_id)
+    with store.reading() as connection:
+        found = _all(connection, work.Treatment, t.treatment.c.id.in_(treated))
+    return tuple(sorted(found, key=lambda item: (item.ended_at, item.id)))
+
+
+def read_job_events(store: Store, job_id: str) -> tuple[work.JobEvent, ...]:
+    """Return the steps of one job, in the order in which they happened."""
+    kind = kind_of(work.JobEvent)
+    query = select_facts(kind).where(t.job_event.c.job_id == job_id)
+    with store.reading() as connection:
+        in_order = query.order_by(t.job_event.c.recorded_at, t.job_event.c.id)
+        return facts_of(kind, connection.execute(in_order))
+
+
+def read_checks_of_bay(store: Store, bay_id: str) -> tuple[kept.HouseCheck, ...]:
+    """Return the checks of the house in which a bay lies, oldest first."""
+    house = select(t.bay.c.house_id).where(t.bay.c.id == bay_id)
+    with store.reading() as connection:
+        found = _all(connection, kept.HouseCheck, t.house_check.c.house_id.in_(house))
+    return tuple(sorted(found, key=lambda one: (one.checked_on, one.id)))
+
+
+def read_house_checks(store: Store) -> SeasonFacts:
+    """Return all house checks with people, houses and bays."""
+    with store.reading() as connection:
+        return SeasonFacts(
+            farm=_all(connection, farm.FarmInfo)[0],
+            people=_all(connection, farm.Person),
+            houses=_all(connection, farm.House),
+            bays=_all(connection, farm.Bay),
+            house_checks=_all(connection, kept.HouseCheck),
+        )
+
+
+def _all(connection: Connection, fact: type[Fact], *conditions: Any) -> tuple[Fact, ...]:
+    kind = kind_of(fact)
+    return facts_of(kind, connection.execute(select_facts(kind).where(*conditions)))
+
+
+def _corrections(connection: Connection, *tables: str) -> tuple[work.Correction, ...]:
+    kind = kind_of(work.Correction)
+    query = select_facts(kind).where(t.correction.c.table_name.in_(tables))
+    return facts_of(kind, connection.execute(query.order_by(t.correction.c.sequence)))

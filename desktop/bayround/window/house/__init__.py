@@ -1,0 +1,1 @@
+"""The house check: a short look at the parts of a house."""

@@ -1,0 +1,1 @@
+"""The Crop numbers screen."""

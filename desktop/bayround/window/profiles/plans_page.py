@@ -1,0 +1,88 @@
+"""Stop plans of a crop: what each threshold costs in plants inspected and wrong calls, exactly."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QListWidget, QScrollArea, QVBoxLayout, QWidget
+
+from bayround import words
+from bayround.actions.profiles import CropNumbers, PlanView, sentences, table_lines
+from bayround.window import theme
+from bayround.window.profiles.plan_chart import PlanChart
+from bayround.words import _
+
+
+class PlansPage(QWidget):
+    """Organisms on the left; words, chart and stop table of the chosen one on the right."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._plans: tuple[PlanView, ...] = ()
+        self.list = QListWidget()
+        self.list.setAccessibleName(_("Stop plans"))
+        self.list.setMaximumWidth(300)
+        self.title, self.words, self.source, self.table = (_label() for _part in range(4))
+        self.title.setFont(theme.scaled(self.font(), 1.15, bold=True))
+        self.source.setObjectName("quiet")
+        self.chart = PlanChart()
+        page = QFrame()
+        page.setObjectName("panel")
+        column = QVBoxLayout(page)
+        column.setContentsMargins(16, 16, 16, 16)
+        column.setSpacing(8)
+        for part in (self.title, self.words, self.chart, self.table, self.source):
+            column.addWidget(part)
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(page)
+        scroll.setAccessibleName(_("The chosen stop plan"))
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 8, 0, 0)
+        layout.setSpacing(16)
+        layout.addWidget(self.list)
+        layout.addWidget(scroll, 1)
+        self.list.currentRowChanged.connect(self._show)
+
+    def show_numbers(self, numbers: CropNumbers) -> None:
+        """Show a crop's plans; the cursor stays where it was."""
+        row = max(self.list.currentRow(), 0)
+        self._plans = numbers.plans
+        self.list.clear()
+        self.list.addItems([view.title for view in numbers.plans])
+        self.list.setCurrentRow(min(row, len(numbers.plans) - 1))
+
+    def _show(self, row: int) -> None:
+        if not 0 <= row < len(self._plans):
+            return
+        view = self._plans[row]
+        self.title.setText(view.title)
+        self.words.setText("\n".join(sentences(view)))
+        self.chart.show_plan(view)
+        self.table.setText(stop_text(view))
+        plan = view.threshold.plan
+        source = plan.source if plan else ""
+        note = view.threshold.applies_note
+        self.source.setText("\n".join(part for part in (_("Source: {s}").format(s=source), note) if part))
+
+
+def stop_text(view: PlanView) -> str:
+    """Return the stop table in words, a line where an answer changes."""
+    lines = [_("Stop table: after so many inspected, leave it at … infested or fewer, act from … on.")]
+    for inspected, leave, act in table_lines(view):
+        lines.append(
+            _("{n}:  leave {leave}   act {act}").format(
+                n=inspected,
+                leave=words.MISSING if leave is None else f"≤ {leave}",
+                act=words.MISSING if act is None else f"≥ {act}",
+            )
+        )
+    return "\n".join(lines)
+
+
+def _label() -> QLabel:
+    label = QLabel()
+    label.setWordWrap(True)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    return label

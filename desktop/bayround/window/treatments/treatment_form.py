@@ -1,0 +1,231 @@
+"""The form of a treatment: everything as typed from the label, nothing proposed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+
+from bayround.actions import treatments
+from bayround.actions.jobs import Moment
+from bayround.actions.treatments import TreatedBays, Treatment, TreatmentBook
+from bayround.facts.ids import new_id
+from bayround.window.desk import Desk
+from bayround.window.farm.form import Form, choose
+from bayround.window.parts.amount_field import AmountField
+from bayround.window.parts.check_list import CheckList
+from bayround.window.parts.day_field import DayField
+from bayround.window.parts.time_field import TimeField
+from bayround.words import _
+
+
+class TreatmentForm(Form):
+    """Writes a treatment down, or puts one right with a reason."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self._book: TreatmentBook | None = None
+        self._shown: TreatedBays | None = None
+        self.day = DayField(_("Ended on"), needed=True, start=desk.today())
+        self.time = TimeField(_("Ended at"), needed=True)
+        self.kind = QComboBox()
+        self.kind.addItem(_("Product applied"), False)
+        self.kind.addItem(_("Living organism released"), True)
+        self.target = QComboBox()
+        self.target.setEditable(True)
+        self.target.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.active, self.group = QLineEdit(), QLineEdit()
+        self.product, self.registration, self.note = QLineEdit(), QLineEdit(), QLineEdit()
+        self.by = QComboBox()
+        self.re_entry = AmountField(_("Re-entry interval"), decimals=2, high=treatments.MOST_HOURS)
+        self.pre_harvest = AmountField(_("Pre-harvest interval"), decimals=1, high=treatments.MOST_DAYS)
+        self.reason = QLineEdit()
+        self.bays = CheckList(_("Bays treated"))
+        self.clocks = QLabel()
+        self.clocks.setWordWrap(True)
+        self.clocks.setObjectName("heading")
+        self._lay_out()
+        for field in (self.day, self.time, self.re_entry, self.pre_harvest):
+            field.edited.connect(self._show_clocks)
+        self.kind.currentIndexChanged.connect(self._show_clocks)
+
+    def show_treatment(self, book: TreatmentBook, shown: TreatedBays | None) -> None:
+        """Show a treatment to be put right, or an empty form."""
+        self._book, self._shown = book, shown
+        item = shown.treatment if shown else None
+        local = item.ended_at.astimezone() if item else None
+        self.title.setText(_("Put right what was written down") if shown else _("New treatment"))
+        self._show_choices(book)
+        self.day.show_day(local.date() if local else self.desk.today())
+        self.time.show_time(local.time() if local else None)
+        choose(self.kind, item.biological if item else False)
+        choose(self.by, item.applied_by_id if item else self.desk.person_id)
+        place = self.target.findData(item.target) if item else -1
+        self.target.setCurrentIndex(place)
+        if place < 0:
+            self.target.setEditText(item.target if item else "")
+        for field, text in (
+            (self.active, item.active_ingredient if item else ""),
+            (self.group, item.mode_of_action_group if item else ""),
+            (self.product, item.product if item else ""),
+            (self.registration, item.registration_number if item else ""),
+            (self.note, item.note if item else ""),
+            (self.reason, ""),
+        ):
+            field.setText(text)
+        self.re_entry.show_amount(item.re_entry_hours if item else None)
+        self.pre_harvest.show_amount(item.pre_harvest_days if item else None)
+        fixed = shown.bay_ids if shown else ()
+        self.bays.show_lines([(bay.id, name) for bay, name in book.bays], fixed=fixed)
+        self._reason_label.setVisible(shown is not None)
+        self.reason.setVisible(shown is not None)
+        self._show_clocks()
+        self.loaded()
+
+    def problems(self) -> list[str]:
+        """Return what is wrong."""
+        found = super().problems()
+        if not self.bays.ticked:
+            found.append(_("Tick the bays that were treated."))
+        if self._shown is not None and not self.reason.text().strip():
+            found.append(_("Say in a few words why it is put right."))
+        return found
+
+    def doubts(self) -> tuple[str, ...]:
+        """Return what looks wrong: unknown intervals, a group used again."""
+        assert self._book is not None
+        item = self._typed_treatment()
+        if item is None:
+            return ()
+        asked = []
+        if not item.biological:
+            for field in (self.re_entry, self.pre_harvest):
+                if field.amount() is None:
+                    asked.append(
+                        _("{name}: not entered. The bays count as not safe until it is; look at the label.").format(
+                            name=field.name
+                        )
+                    )
+        but = self._shown.treatment.id if self._shown else ""
+        again = treatments.repeated_in(
+            self._book.season, item.mode_of_action_group, self.bays.ticked, item.ended_at, but
+        )
+        if again:
+            more = len(again) - 3
+            asked += list(again[:3]) + ([_("The same on {n} more bays.").format(n=more)] if more > 0 else [])
+            asked.append(
+                _("Successive generations should not meet the same group; ask whoever may decide on treatments.")
+            )
+        return tuple(asked)
+
+    def doubtful_field(self) -> QWidget:
+        """Return the field to go to when a doubtful value is to be changed."""
+        for field in (self.re_entry, self.pre_harvest):
+            if field.amount() is None:
+                return field
+        return self.group
+
+    def change(self) -> tuple[Callable[[], None], str]:
+        """Return the write that keeps the treatment."""
+        farm, item = self.desk.farm, self._typed_treatment()
+        assert item is not None
+        moment = Moment(self.desk.today(), self.desk.now(), self.desk.person_id)
+        ticked, shown, reason = self.bays.ticked, self._shown, self.reason.text()
+
+        def keep() -> None:
+            if shown is None:
+                treatments.record(farm, item, ticked, moment)
+            else:
+                more = [bay_id for bay_id in ticked if bay_id not in shown.bay_ids]
+                treatments.correct(farm, shown.treatment, item, moment, reason, more)
+
+        return keep, item.id
+
+    def _typed_treatment(self) -> Treatment | None:
+        day, at = self.day.day(), self.time.time_of_day()
+        if day is None or at is None:
+            return None
+        text = self.target.currentText().strip()
+        place = self.target.findText(text)
+        base = self._shown.treatment if self._shown else Treatment(new_id(), datetime.now(UTC), "", "")
+        kept_end = base.ended_at.astimezone()
+        same_minute = self._shown is not None and (kept_end.date(), f"{kept_end:%H:%M}") == (day, f"{at:%H:%M}")
+        return treatments.tidied(
+            replace(
+                base,
+                ended_at=base.ended_at if same_minute else treatments.ended_at(day, at),
+                target=str(self.target.itemData(place)) if place >= 0 else text,
+                active_ingredient=self.active.text(),
+                mode_of_action_group=self.group.text(),
+                product=self.product.text(),
+                registration_number=self.registration.text(),
+                re_entry_hours=self.re_entry.amount(),
+                pre_harvest_days=self.pre_harvest.amount(),
+                applied_by_id=self.by.currentData() or None,
+                biological=bool(self.kind.currentData()),
+                note=self.note.text(),
+            )
+        )
+
+    def _show_choices(self, book: TreatmentBook) -> None:
+        self.target.clear()
+        for key, name in book.targets:
+            self.target.addItem(_(name), key)
+        self.by.clear()
+        self.by.addItem(_("Not said"), "")
+        for person in book.people:
+            if person.active or (self._shown and person.id == self._shown.treatment.applied_by_id):
+                self.by.addItem(person.name, person.id)
+
+    def _show_clocks(self) -> None:
+        item = self._typed_treatment() if self._book is not None else None
+        if item is None:
+            self.clocks.setText(_("Enter from: say when it ended"))
+            return
+        enter, pick = treatments.clock_words(item)
+        self.clocks.setText(_("Enter from: {enter}\nPick from: {pick}").format(enter=enter, pick=pick))
+
+    def _lay_out(self) -> None:
+        left = self.grid(
+            (
+                (_("&Kind"), self.kind, ""),
+                (_("Ended &on"), self.day, ""),
+                (_("Ended a&t"), self.time, _("local time")),
+                (_("A&ctive ingredient"), self.active, ""),
+                (_("Mode-of-action &group"), self.group, ""),
+                (_("Product name"), self.product, ""),
+                (_("Registration number"), self.registration, ""),
+                (_("A&gainst"), self.target, ""),
+                (_("&Re-entry interval"), self.re_entry, _("hours")),
+                (_("&Pre-harvest interval"), self.pre_harvest, _("days")),
+                (_("Applied b&y"), self.by, ""),
+                (_("Note"), self.note, ""),
+                (_("Why put right"), self.reason, ""),
+            )
+        )
+        self._reason_label = left.itemAtPosition(13, 0).widget()
+        right = QVBoxLayout()
+        right.setSpacing(8)
+        label = QLabel(_("&Bays treated  (Space ticks, Ctrl+A all)"))
+        label.setBuddy(self.bays)
+        label.setWordWrap(True)
+        right.addWidget(label)
+        right.addWidget(self.bays, 1)
+        right.addWidget(self.clocks)
+        self.bays.setMinimumWidth(self.fontMetrics().averageCharWidth() * 34)
+        row = QHBoxLayout()
+        row.setSpacing(24)
+        row.addLayout(left, 1)
+        row.addLayout(right, 1)
+        hint = QLabel(_("Type everything as it stands on the label; leave empty what you do not know."))
+        hint.setObjectName("quiet")
+        hint.setWordWrap(True)
+        self.column.addWidget(hint)
+        self.column.addLayout(row)
+        self.add_buttons()
+        self.column.addStretch(1)
+
+    def _typed(self) -> tuple[str, ...]:
+        return (*super()._typed(), *self.bays.ticked)
