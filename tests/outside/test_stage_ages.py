@@ -26,9 +26,12 @@ def test_what_entered_is_what_has_come_as_far_now_less_then() -> None:
 
 
 def test_a_round_older_than_the_stage_counts_in_part() -> None:
-    """By hand: 10 fruit came in over 10 days, the stage lasts 4: the 4 newest days, all that is left there."""
-    (ages,) = stage_ages([EarlierCount(0, [4.0], 6.0), EarlierCount(10, [0.0])], [FruitStage("one", 4, 1.0)])
-    assert ages.bins == (AgeBin(0, 4, 1.0),)
+    """By hand: 10 fruit came in over the last 10 days and 8 over the 10 before; the stage lasts 14 days, so of the
+    older ones only those of 4 days in 10 can still be there: 3.2."""
+    rounds = [EarlierCount(0, [13.0], 3.0), EarlierCount(10, [6.0], 2.0), EarlierCount(20, [0.0])]
+    (ages,) = stage_ages(rounds, [FruitStage("one", 14, 1.0)])
+    assert [(each.youngest, each.oldest) for each in ages.bins] == [(0, 10), (10, 14)]
+    assert [each.share for each in ages.bins] == pytest.approx([10 / 13.2, 3.2 / 13.2])
 
 
 def test_first_round_of_a_planting_is_spread_evenly() -> None:

@@ -164,6 +164,23 @@ def starting_choice(
     return colour_choice.with_prices(past, farm.crops.profile(past.planting.crop), green, coloured, today)
 
 
+def with_typed(
+    start: ChoiceInputs,
+    loss_percent: float | None = None,
+    days_to_colour: float | None = None,
+    later_fruit: float | None = None,
+    later_value: float | None = None,
+) -> ChoiceInputs:
+    """Return the inputs with what was typed in place of the starting values; nothing typed leaves them."""
+    return replace(
+        start,
+        loss_percent=start.loss_percent if loss_percent is None else loss_percent,
+        days_to_colour=start.days_to_colour if days_to_colour is None else days_to_colour,
+        later_fruit_per_fruit_week=later_fruit or 0.0,
+        later_fruit_value=later_value or 0.0,
+    )
+
+
 def green_or_coloured(past: BayPast, given: ChoiceInputs) -> ColourChoice:
     """Return the value of picking green now against waiting for colour.
 
@@ -194,6 +211,11 @@ def wire_load(farm: OpenFarm, past: BayPast, wire: Wire) -> TrellisLoad:
     if isinstance(found, str):
         raise Refused(found)
     return found
+
+
+def wire_caution() -> str:
+    """Return the caution that stands wherever a load on a wire is shown."""
+    return trellis_load.caution()
 
 
 def plants_on_span(past: BayPast, span_m: float, wires_per_row: int = 1) -> float | None:
@@ -234,7 +256,17 @@ def _scouts(pasts: tuple[BayPast, ...], people: Mapping[str, str]) -> tuple[Scou
         if pair is not None:
             figures = (*scouts.height_agreement(pair).values(), *scouts.count_agreement(pair).values())
         said = scouts.sentence(switch, *names) if switch else ""
-        labelled = replace(switch, label=_("{first} reads more than {second}").format(
-            first=names[0], second=names[1])) if switch else None  # fmt: skip
+        labelled = _labelled(switch, *names) if switch else None
         found.append(ScoutsSeen(*names, figures, labelled, said))
     return tuple(found)
+
+
+def _labelled(switch: Figure, first: str, second: str) -> Figure:
+    """Return the figure named after the scout who reads more, so that it is never below zero."""
+    more, less = (first, second) if (switch.value or 0) >= 0 else (second, first)
+    label = _("{first} reads more than {second}").format(first=more, second=less)
+    if more == first or switch.value is None:
+        return replace(switch, label=label)
+    low = None if switch.high is None else -switch.high
+    high = None if switch.low is None else -switch.low
+    return replace(switch, label=label, value=-switch.value, low=low, high=high)

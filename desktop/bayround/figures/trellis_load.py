@@ -35,6 +35,11 @@ class TrellisLoad:
     caution: str
 
 
+def caution() -> str:
+    """Return the caution that must be shown with any of these figures."""
+    return _(reckon.CAUTION)
+
+
 def plants_on_span(past: BayPast, span_m: float, wires_per_row: int = 1) -> float | None:
     """Return how many plants hang on one span, if the bay's plants stand evenly in its rows; none without a crop."""
     if past.planting is None or wires_per_row < 1:
@@ -64,7 +69,7 @@ def load(past: BayPast, profile: CropProfile, wire: Wire) -> TrellisLoad | str:
     )
     found = reckon.wire_load(hung.load_n_per_m, wire.span_m, wire.sag_m)
     inputs = (
-        (_("Caution"), _(reckon.CAUTION)),
+        (_("Caution"), caution()),
         (_("Span, sag"), f"{words.number(wire.span_m, 1)} m, {words.number(wire.sag_m, 2)} m"),
         (_("Plants on the span"), words.number(wire.plants, 1)),
         (_("Fruit per plant"), f"{words.number(fruit, 1)} ({len(carried)} {_('plants counted')})"),
@@ -83,7 +88,7 @@ def load(past: BayPast, profile: CropProfile, wire: Wire) -> TrellisLoad | str:
         )
         for key, label, value, unit, decimals, rule in rows
     }
-    return TrellisLoad(figures, _sentence(figures, found), _(reckon.CAUTION))
+    return TrellisLoad(figures, _sentence(figures, found), caution())
 
 
 _MASS = "Plants on the span × (mass of a plant + fruit per plant × mass of a fruit) + the wire itself."

@@ -12,6 +12,7 @@ from bayround.facts.bay_past import BayPast, gather
 from bayround.facts.rounds import VisitState
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
+from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure
 from bayround.jobs import due_jobs, house_fault, intervals
 from bayround.jobs.job import in_order
@@ -67,7 +68,6 @@ def earlier_weeks(
         found.append(
             (week, bay_figures.all_figures(replace(past, visits=until), crops, until[-1].day, coming=False))
         )
-    found += dict.fromkeys(warning for seen in bays for warning in house_fault.warnings(seen.past))
     return tuple(found)
 
 
@@ -92,6 +92,7 @@ def _bay_week(past: BayPast, crops: Crops, week: Week, as_of: date, people: Mapp
         crop_name=_(crops.profile(past.planting.crop).name) if past.planting else "",
         warnings=house_fault.warnings(past) + intervals.picks_inside(past.treatments, past.picks),
         clocks=intervals.clocks(past.treatments, as_of),
+        house_closed=house_fault.blocks(JobKind.ROUND, past.house_checks),
     )
 
 

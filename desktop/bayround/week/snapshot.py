@@ -34,6 +34,8 @@ class BayWeek:
     warnings: tuple[str, ...] = ()
     clocks: Clocks = Clocks()
     """Re-entry and pre-harvest clocks of the bay's treatments up to *as_of*."""
+    house_closed: tuple[str, ...] = ()
+    """Faults of its house for which nobody goes in, in words."""
 
     @property
     def bay(self) -> Bay:

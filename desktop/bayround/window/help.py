@@ -19,6 +19,7 @@ def everywhere() -> tuple[tuple[str, str], ...]:
     """Return the keys that work on every screen."""
     return (
         ("Ctrl+1 … Ctrl+8", _("Week, Visit, Bay, Jobs, Farm, Treatments, Picks, Numbers")),
+        ("Ctrl+H", _("House check: cover, posts, wires, water, storm readiness")),
         ("Ctrl+K", _("Search: go to any bay, plant or job")),
         ("Ctrl+E", _("Hand over the weekly workbook")),
         ("Ctrl+B", _("Back up now")),
@@ -90,6 +91,30 @@ def of_screen(name: str) -> Help:
                 ("Enter", _("To the next field; in the tree, into the form")),
                 ("Escape", _("Throw the typing in this form away")),
                 (_("Arrow keys in a date"), _("A day later or earlier; Page Up and Page Down a week")),
+            ),
+        ),
+        "picks": Help(
+            _(
+                "Key in the kilograms and fruit of a day, bay after bay. A bay's numbers are kept when you go on to the next; a number that was kept is changed only with a reason."
+            ),
+            (
+                (_("Digits, Enter"), _("Type a number, keep it and go on: kg, fruit, next grade, next bay")),
+                (_("Arrow keys"), _("Walk through the cells; up and down keep the row")),
+                ("Escape", _("Throw away what was typed in the row")),
+                ("Ctrl+D", _("Another day")),
+                ("Ctrl+R", _("A row of another colour for this bay")),
+                ("F4", _("How do you know? The figure under the cursor")),
+            ),
+        ),
+        "house": Help(
+            _(
+                "Look at the house from outside first. Say for each part what you found; a fault makes a job and keeps people out until a competent person has looked."
+            ),
+            (
+                ("G, F, N", _("Good, fault, not looked at, for the part under the cursor")),
+                ("Tab", _("To the note and the next part")),
+                ("Ctrl+S", _("Keep the check")),
+                ("Escape", _("Back without keeping")),
             ),
         ),
         "treatments": Help(

@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QButtonGroup, QFrame, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import (
+    QApplication,
+    QButtonGroup,
+    QFrame,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from bayround.window import icons, theme
 from bayround.words import _
@@ -11,6 +20,8 @@ from bayround.words import _
 PAGES = (("week", "Week"), ("visit", "Visit"), ("bay", "Bay"), ("jobs", "Jobs"), ("farm", "Farm"))
 PAGES += (("treatments", "Treatments"), ("picks", "Picks"))
 PAGES += (("profiles", "Numbers"),)
+
+_NARROWEST, _WIDER = 96, 24
 
 
 class Rail(QFrame):
@@ -25,7 +36,6 @@ class Rail(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("rail")
-        self.setFixedWidth(96)
         self._group = QButtonGroup(self)
         self._group.setExclusive(True)
         self.buttons: dict[str, QToolButton] = {}
@@ -51,8 +61,11 @@ class Rail(QFrame):
         self.draw()
 
     def draw(self) -> None:
-        """Draw the icons in the colours of the look."""
+        """Draw the icons in the colours of the look, and make room for the longest title in its type."""
         look = theme.now()
+        measure = QFontMetrics(theme.scaled(QApplication.font(), 1.0, bold=True))
+        widest = max(measure.horizontalAdvance(button.text()) for button in self.buttons.values())
+        self.setFixedWidth(max(_NARROWEST, widest + _WIDER))
         for name, button in self.buttons.items():
             button.setIcon(icons.icon(name, look.on_rail, look.accent))
 

@@ -52,6 +52,18 @@ def _profiles(desk: Desk) -> Screen:
     return ProfilesScreen(desk)
 
 
+def _picks(desk: Desk) -> Screen:
+    from bayround.window.picks.screen import PicksScreen
+
+    return PicksScreen(desk)
+
+
+def _house(desk: Desk) -> Screen:
+    from bayround.window.house.screen import HouseScreen
+
+    return HouseScreen(desk)
+
+
 SCREENS: Mapping[str, MakeScreen] = {
     "week": _week,
     "visit": _visit,
@@ -59,5 +71,7 @@ SCREENS: Mapping[str, MakeScreen] = {
     "jobs": _jobs,
     "farm": _farm,
     "treatments": _treatments,
+    "picks": _picks,
+    "house": _house,
     "profiles": _profiles,
 }

@@ -10,6 +10,7 @@ from bayround.paper.workbook import tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents
 from bayround.paper.workbook.table import Head, Row, Styled, Table
+from bayround.week.columns import column
 from bayround.week.snapshot import BayWeek
 from bayround.words import _
 
@@ -43,6 +44,8 @@ def write(pen: Pen, contents: Contents) -> None:
         Head(_("Re-entry interval (hours)"), 12, right=True),
         Head(_("Pre-harvest interval (days)"), 12, right=True),
         Head(_("Intervals"), 22, wrap=True),
+        Head(_("Bay: enter from"), 17, wrap=True),
+        Head(_("Bay: pick from"), 17, wrap=True),
         Head(_("Applied by"), 13, wrap=True),
         Head(_("Note"), 26, wrap=True),
     )
@@ -65,6 +68,8 @@ def _row(contents: Contents, seen: BayWeek, item: Treatment, people: Mapping[str
         item.re_entry_hours,
         item.pre_harvest_days,
         _what_is_missing(item),
+        column("enter_from").text(seen),
+        column("pick_from").text(seen),
         people.get(item.applied_by_id or "", None),
         item.note or None,
     )

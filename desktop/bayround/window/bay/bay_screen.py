@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QSplitter,
     QStackedLayout,
     QTableView,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -19,6 +20,7 @@ from PySide6.QtWidgets import (
 from bayround.facts.problems import Problem
 from bayround.window import theme
 from bayround.window.bay import season as season_reading
+from bayround.window.bay.bay_pages import BayPages
 from bayround.window.bay.readings_table import ReadingsModel
 from bayround.window.bay.season import BaySeason
 from bayround.window.bay.season_chart import SeasonChart
@@ -61,6 +63,7 @@ class BayScreen(Screen):
         self.table = QTableView()
         self.filter = QLineEdit()
         self.count = QLabel()
+        self.tabs = QTabWidget()
         self.empty = EmptyState()
         self._pages = QStackedLayout(self)
         self._pages.addWidget(self._build_page())
@@ -105,13 +108,16 @@ class BayScreen(Screen):
         split.setStretchFactor(0, 3)
         split.setStretchFactor(1, 2)
         split.setChildrenCollapsible(False)
+        self.tabs.addTab(split, _("Season"))
+        self.tabs.setAccessibleName(_("Pages of the bay"))
+        self.pages = BayPages(self.desk, self.tabs)
         page = QWidget()
         layout = QVBoxLayout(page)
         layout.setContentsMargins(16, 8, 16, 8)
         layout.setSpacing(8)
         layout.addLayout(top)
         layout.addWidget(self.chips)
-        layout.addWidget(split, 1)
+        layout.addWidget(self.tabs, 1)
         return page
 
     def _dress_table(self) -> None:
@@ -129,6 +135,7 @@ class BayScreen(Screen):
         self.before.clicked.connect(lambda: self._step(-1))
         self.after.clicked.connect(lambda: self._step(1))
         self.jobs.clicked.connect(lambda: self.desk.go("jobs", self._bay_id))
+        self.pages.arrived.connect(lambda insight: self.chart.show_curve(insight.curve_points))
         self.chart.asked_why.connect(lambda figure: explain(figure, self))
         self.filter.textChanged.connect(self._narrow)
         QShortcut(QKeySequence("Alt+Up"), self).activated.connect(lambda: self._step(-1))
@@ -148,6 +155,7 @@ class BayScreen(Screen):
         figures = (season.now.latest[key] for key in _CHIPS if key in season.now.latest)
         self.chips.show_figures([figure for figure in figures if figure.value is not None])
         self.chart.show_season(season)
+        self.pages.show_bay(season.now.bay.id)
         self.model.show_season(season)
         self._narrow(self.filter.text())
         self._fit()

@@ -78,6 +78,14 @@ def panel(painter: QPainter, axes: Axes, points: Sequence[Point], band: Band, lo
         before = at
 
 
+def curve(painter: QPainter, axes: Axes, points: Sequence[tuple[date, float]], look: Colours) -> None:
+    """Paint a fitted curve, (day, value), as a thin dashed line within the chart's box."""
+    inside = [QPointF(axes.x(day), axes.y(value)) for day, value in points if axes.first <= day <= axes.last]
+    painter.setPen(QPen(QColor(look.chart_second), 1.5, Qt.PenStyle.DashLine))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolyline(QPolygonF(inside))
+
+
 def reading(painter: QPainter, axes: Axes, figure: Figure, chosen: bool, look: Colours, room: float) -> None:
     """Paint the figure under the cursor beside its chart."""
     line = QFontMetricsF(painter.font()).height()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
@@ -34,6 +35,7 @@ class SeasonChart(QWidget):
         self.setMinimumHeight(240)
         self.setAccessibleName(_("Charts of the season"))
         self._season: BaySeason | None = None
+        self._curve: tuple[tuple[date, float], ...] = ()
         self._week = 0
         self._panel = 0
 
@@ -41,9 +43,15 @@ class SeasonChart(QWidget):
         """Return a good size."""
         return QSize(900, 360)
 
+    def show_curve(self, points: Sequence[tuple[date, float]]) -> None:
+        """Draw a growth curve, (day, cm), through the heights; an empty one takes it away."""
+        self._curve = tuple(points)
+        self.update()
+
     def show_season(self, season: BaySeason) -> None:
-        """Show a season with the cursor on its newest week."""
+        """Show a season with the cursor on its newest week; its growth curve comes later."""
         self._season = season
+        self._curve = ()
         self._week = max(len(season.weeks) - 1, 0)
         self._say()
 
@@ -101,6 +109,8 @@ class SeasonChart(QWidget):
             ]
             band = season.band() if figure_id == "fruit_per_m2" else ()
             chart_painting.panel(painter, axes, points, band, look)
+            if figure_id == "height_cm":
+                chart_painting.curve(painter, axes, self._curve, look)
             chart_painting.reading(painter, axes, points[self._week][1], number == self._panel, look, _RIGHT)
         marks = [(item.ended_at.date(), item.active_ingredient) for item in season.now.past.treatments]
         chart_painting.treatments(painter, self._axes(0), self._axes(len(PANELS) - 1), marks, look)

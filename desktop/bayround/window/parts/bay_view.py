@@ -6,7 +6,7 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QHeaderView, QLineEdit, QTableView, QVBoxLayout, QWidget
 
-from bayround.week.columns import FRUIT, HEIGHTS, PESTS, WEEDS
+from bayround.week.columns import FRUIT, HEIGHTS, INTERVALS, PESTS, PICKS, WEEDS
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.window import theme
 from bayround.window.parts.bay_table import BayTableModel, columns_of
@@ -19,6 +19,8 @@ _VIEWS = (
     (FRUIT, "Fruit"),
     (PESTS, "Pests and disease"),
     (WEEDS, "Weeds"),
+    (PICKS, "Picks"),
+    (INTERVALS, "Treatments and intervals"),
     ("all", "All columns"),
 )
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from bayround.week.snapshot import BayWeek
+from bayround.window.week import interval_marks
 from bayround.words import _
 
 _JOBS_SHOWN = 4
@@ -46,7 +47,7 @@ class BayCard(QFrame):
         lines = [_job_line(job.priority, job.kind_text, job.due_text, job.blocked_text) for job in seen.jobs]
         more = len(lines) - _JOBS_SHOWN
         shown = lines[:_JOBS_SHOWN] + ([_("and {n} more under Jobs").format(n=more)] if more > 0 else [])
-        shown += list(seen.warnings)
+        shown = interval_marks.lines(seen) + shown + list(seen.warnings)
         self.lines.setText("\n".join(shown) or _("Nothing is due."))
 
 

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from bayround.week.snapshot import BayWeek
 from bayround.window import theme
-from bayround.window.week import map_painting
+from bayround.window.week import interval_marks, map_painting
 from bayround.window.week.map_layout import FarmPlan, lay_out, nearest
 from bayround.window.week.measures import MEASURES, Classes, Measure, classes_for
 from bayround.words import _
@@ -108,7 +108,10 @@ class FarmMap(QWidget):
         if self._chosen in self._plan.bays:
             map_painting.cursor(painter, view.box(self._plan.bays[self._chosen]), look)
         has_missing = any(self._measure.figure(seen).shown is None for seen in self._bays.values())
-        map_painting.legend(painter, self._legend_box(), self._measure, self._classes, look, has_missing)
+        also = interval_marks.legend_text(self._bays.values())
+        map_painting.legend(
+            painter, self._legend_box(), self._measure, self._classes, look, has_missing, also
+        )
         map_painting.scale_and_north(painter, QRectF(self.rect()), view, look)
         painter.end()
 
@@ -152,6 +155,7 @@ class FarmMap(QWidget):
             f"{seen.house.name} · {seen.bay.name}",
             f"{_(self._measure.title)}: {value} {figure.says}".strip(),
         ]
+        lines += interval_marks.lines(seen)
         lines += [f"{job.kind_text}: {job.due_text}" for job in seen.jobs]
         return "\n".join(lines)
 

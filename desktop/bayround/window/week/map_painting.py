@@ -13,6 +13,7 @@ from bayround.facts.farm import House, HouseKind
 from bayround.week.snapshot import BayWeek
 from bayround.window import theme
 from bayround.window.colours import Colours
+from bayround.window.week import interval_marks
 from bayround.window.week.map_layout import Box
 from bayround.window.week.measures import STEPS, Classes, Measure
 from bayround.words import _
@@ -91,10 +92,12 @@ def bay(
         ink = QColor(look.on_ramp[step])
         shade(painter, inner, step, look)
     value = figure.text if figure.value is not None else words.MISSING
+    closed = inner
     if seen.jobs:
         inner = _jobs(painter, inner, seen, look)
     plate = None if amount is None else QColor(look.ramp[classes.of(amount)])
     _names(painter, inner, seen.bay.name, f"{value}{measure.sign(figure)}", ink, plate)
+    interval_marks.paint(painter, closed, seen, look)
 
 
 def shade(painter: QPainter, place: QRectF, step: int, look: Colours) -> None:
@@ -118,7 +121,13 @@ def cursor(painter: QPainter, place: QRectF, look: Colours) -> None:
 
 
 def legend(
-    painter: QPainter, place: QRectF, measure: Measure, classes: Classes, look: Colours, has_missing: bool
+    painter: QPainter,
+    place: QRectF,
+    measure: Measure,
+    classes: Classes,
+    look: Colours,
+    has_missing: bool,
+    also: str = "",
 ) -> None:
     """Paint the measure's name and its classes with their numbers, and what the marks mean."""
     line = QFontMetricsF(painter.font()).height()
@@ -126,7 +135,8 @@ def legend(
     marks = _("Jobs due: ▲ one is urgent, ● none is")
     if measure.signed:
         marks = _("Value: ▲ above, ▼ below its band") + "    " + marks
-    painter.drawText(QPointF(place.left(), place.top() + line), _(measure.title))
+    title = f"{_(measure.title)}      {also}" if also else _(measure.title)
+    painter.drawText(QPointF(place.left(), place.top() + line), title)
     texts = list(classes.texts())
     width = place.width() / (STEPS + (1 if has_missing else 0))
     for step, text in enumerate(texts):

@@ -131,7 +131,9 @@ def _reading(
 
 
 def _looked_over(making: _Making, visit: Visit, number: int) -> None:
-    making.add("pest_checks", PestCheck(making.key(), visit.id, "thrips", "flower", 20, int(number % 5 == 2), 3))
+    making.add(
+        "pest_checks", PestCheck(making.key(), visit.id, "thrips", "flower", 20, int(number % 5 == 2), 3)
+    )
     check = PestCheck(making.key(), visit.id, "aphids", "leaf", 30, 0, where=making.name("where", number))
     making.add("pest_checks", check)
     making.add(

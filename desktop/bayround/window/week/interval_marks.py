@@ -1,0 +1,63 @@
+"""Marks on the map for bays that nobody may enter or pick: a shape each, told in the legend."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen
+
+from bayround.week.columns import column
+from bayround.week.snapshot import BayWeek
+from bayround.window.colours import Colours
+from bayround.words import _
+
+_SMALLEST = 9.0
+
+
+def no_entry(seen: BayWeek) -> bool:
+    """Tell whether the bay may not be entered at some time of the day looked at (or nobody knows)."""
+    return column("enter_from").text(seen) != _("no interval runs") or bool(seen.house_closed)
+
+
+def no_pick(seen: BayWeek) -> bool:
+    """Tell whether the bay may not be picked at some time of the day looked at (or nobody knows)."""
+    return column("pick_from").text(seen) != _("no interval runs")
+
+
+def paint(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> None:
+    """Paint the mark in the lower left corner of a bay: a crossed square closes it, an open one the picking."""
+    size = min(13.0, place.height() * 0.5, place.width() * 0.5)
+    if size < _SMALLEST or not (no_entry(seen) or no_pick(seen)):
+        return
+    box = QRectF(place.left() + 2, place.bottom() - size - 2, size, size)
+    painter.setBrush(QColor(look.sheet))
+    painter.setPen(QPen(QColor(look.urgent), 2, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
+    painter.drawRect(box)
+    if no_entry(seen):
+        painter.drawLine(box.topLeft(), box.bottomRight())
+        painter.drawLine(box.topRight(), box.bottomLeft())
+    else:
+        middle = box.center()
+        painter.drawLine(QPointF(box.left(), middle.y()), QPointF(box.right(), middle.y()))
+
+
+def legend_text(bays: Iterable[BayWeek]) -> str:
+    """Return what the marks mean, as far as there are any."""
+    shown = list(bays)
+    parts = []
+    if any(no_entry(seen) for seen in shown):
+        parts.append(_("⊠ no entry yet"))
+    if any(no_pick(seen) and not no_entry(seen) for seen in shown):
+        parts.append(_("⊟ no picking yet"))
+    return "   ".join(parts)
+
+
+def lines(seen: BayWeek) -> list[str]:
+    """Return the clocks of a bay in words, where one runs or is not known; and what its house is closed for."""
+    found = []
+    if column("enter_from").text(seen) != _("no interval runs"):
+        found.append(_("⊠ Enter from: {text}").format(text=column("enter_from").text(seen)))
+    if no_pick(seen):
+        found.append(_("⊟ Pick from: {text}").format(text=column("pick_from").text(seen)))
+    return found + [f"⊠ {text}" for text in seen.house_closed]
