@@ -136,6 +136,7 @@ def test_the_workbook_holds_the_week_shown(
     assert "2026-W46" in answers.asked[-1]
     book = load_workbook(target)
     assert any("2026-W46" in str(cell.value) for row in book.worksheets[0].iter_rows() for cell in row)
+    settled()
     press(Qt.Key.Key_Escape)
 
 

@@ -91,3 +91,39 @@ class PersonPin:
     id: str
     person_id: str
     pin_hash: str
+
+
+@dataclass(frozen=True, slots=True)
+class KeptBeside:
+    """A value that another laptop has for a field, kept until a person decides which one holds.
+
+    It was typed there without an entry in the history; `records.versions` says when it counts no more.
+    """
+
+    id: str
+    table_name: str
+    row_id: str
+    field: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class MergedHistory:
+    """The history of corrections of a file that was merged in: the keys of its entries, in its own order.
+
+    With the entries themselves its chain can be reckoned anew; *head* is the hash it ended with.
+    """
+
+    id: str
+    entries: int
+    head: str
+    entry_ids: str
+
+
+@dataclass(frozen=True, slots=True)
+class MergedRow:
+    """A record (its key is *id*) that turned out to be the same as another one, which took its values."""
+
+    id: str
+    table_name: str
+    became_id: str

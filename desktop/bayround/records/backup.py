@@ -178,7 +178,7 @@ def restore(backup: Path, path: Path) -> Path | None:
     lock = WriterLock(path)
     try:
         with problems.disk_in_words(path), _being_made(path.parent) as copy:
-            _copy_back(backup, copy)
+            copy_sound(backup, copy)
             _undo_half_done(path)
             aside = placing.set_aside(path)
             try:
@@ -191,7 +191,12 @@ def restore(backup: Path, path: Path) -> Path | None:
         lock.release()
 
 
-def _copy_back(backup: Path, copy: Path) -> None:
+def copy_sound(backup: Path, copy: Path) -> None:
+    """Copy a farm file that nobody need have closed to *copy*, a new file; it is left as it is.
+
+    Raises:
+        FarmFileProblem: when it is not there, no farm file, a newer one, or not sound.
+    """
     if not backup.is_file():
         raise problems.not_there(backup)
     with problems.disk_in_words(backup):

@@ -75,6 +75,9 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind(kept.ImportedRow, tables.imported_row),
     Kind(kept.ImportLayout, tables.import_layout),
     Kind(kept.PersonPin, tables.person_pin),
+    Kind(kept.KeptBeside, tables.kept_beside),
+    Kind(kept.MergedHistory, tables.merged_history),
+    Kind(kept.MergedRow, tables.merged_row),
 )
 _BY_FACT: dict[type[Any], Kind[Any]] = {kind.fact: kind for kind in KINDS}
 _BY_TABLE: dict[str, Kind[Any]] = {kind.table.name: kind for kind in KINDS}

@@ -236,6 +236,14 @@ def _link(head: str, entry: Correction) -> str:
     return hashlib.sha256(f"{head}\n{text}".encode()).hexdigest()
 
 
+def reckon(entries: Iterable[Correction]) -> str:
+    """Return the head of the chain that *entries* make in this order (empty when there is none)."""
+    head = ""
+    for entry in entries:
+        head = _link(head, entry)
+    return head
+
+
 def head_of(connection: Connection) -> tuple[int, str]:
     """Return how many entries the history has and the hash of the last one (empty when there is none)."""
     table = tables.correction

@@ -204,6 +204,18 @@ person_pin = Table(
     "person_pin", metadata, c.key(), c.ref("person_id", "person"), c.text("pin_hash"),
     UniqueConstraint("person_id"), *c.not_empty("pin_hash"),
 )  # fmt: skip
+kept_beside = Table(
+    "kept_beside", metadata, c.key(), c.text("table_name"), c.text("row_id"), c.text("field"), c.text("value"),
+    *c.not_empty("table_name", "row_id", "field"), Index(None, "table_name", "row_id"),
+)  # fmt: skip
+merged_history = Table(
+    "merged_history", metadata, c.key(), c.whole("entries"), c.text("head"), c.text("entry_ids"),
+    *c.above_zero("entries"), *c.not_empty("head"),
+)  # fmt: skip
+merged_row = Table(
+    "merged_row", metadata, c.key(), c.text("table_name"), c.text("became_id"),
+    *c.not_empty("table_name", "became_id"),
+)  # fmt: skip
 
 # The step the file stands at, in the table Alembic keeps; not a fact, so not in `metadata`.
 version_table = Table(

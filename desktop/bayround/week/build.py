@@ -16,7 +16,7 @@ from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure
 from bayround.jobs import due_jobs, house_fault, intervals
 from bayround.jobs.job import in_order
-from bayround.week import bay_figures, totals
+from bayround.week import bay_figures, since, totals
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
 
@@ -40,7 +40,7 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
         totals=totals.totals(bays),
         jobs=in_order([job for bay_week in bays for job in bay_week.jobs]),
         people=season.people,
-        warnings=_warnings(season, bays, week),
+        warnings=_warnings(season, bays, week) + since.warnings(season, as_of, today),
         weeks_with_rounds=known,
         earlier={past.bay.id: earlier_weeks(past, crops, week, 1) for past in pasts},
     )

@@ -18,6 +18,7 @@ LARGE = 1.3
 _SMALLEST_POINTS = 10.0
 _shown: Colours = colours.LIGHT
 _plain_points: float | None = None
+_applied: tuple[str, bool] | None = None
 
 
 def now() -> Colours:
@@ -27,7 +28,10 @@ def now() -> Colours:
 
 def apply(app: QApplication, look: str, large: bool) -> None:
     """Give the whole program one look."""
-    global _shown
+    global _shown, _applied
+    if _applied == (look, large):
+        return  # setting a style sheet dresses every part of every window anew
+    _applied = (look, large)
     _shown = colours.of(look)
     if app.style().name() != "fusion":
         app.setStyle("Fusion")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 from fake_rounds import FakeRounds
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QGuiApplication, QKeyEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from visit_hands import Hands
@@ -125,6 +125,9 @@ def test_clicking_elsewhere_does_not_lose_a_refused_number(
     qtbot.mouseClick(checks.viewport(), Qt.MouseButton.LeftButton, pos=checks.viewport().rect().center())
     assert open_text(screen) == "612"
     assert not screen.commit_open_edit()
+    grid.setFocus()  # back to the grid: keys go on in the cell that stands open
+    hands.key(Qt.Key.Key_Backspace)
+    assert open_text(screen) == "61"
 
 
 def test_clicking_elsewhere_keeps_a_number(
@@ -267,16 +270,22 @@ def test_a_bad_block_changes_nothing_and_names_its_first_bad_cell(
 
 
 def test_a_key_held_down_does_not_run_through_the_cells(
-    screen: VisitScreen, qtbot: QtBot, farm: FakeRounds
+    screen: VisitScreen, hands: Hands, farm: FakeRounds
 ) -> None:
-    from PySide6.QtCore import QEvent
-    from PySide6.QtGui import QKeyEvent
-
     go(screen, 0, FLOWERS)
-    for _repeat in range(5):
-        held = QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_4, Qt.KeyboardModifier.NoModifier, "4", True)
-        QApplication.sendEvent(QApplication.focusWidget(), held)
+    hold("4")
     assert (at(screen), farm.saves) == ((0, FLOWERS), [])
+    go(screen, 0, HEIGHT)
+    hands.keys("1")
+    hold("1")
+    assert open_text(screen) == "1"
+
+
+def hold(mark: str) -> None:
+    """Keep a key down: the keyboard repeats it by itself."""
+    for _repeat in range(5):
+        held = QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_1, Qt.KeyboardModifier.NoModifier, mark, True)
+        QApplication.sendEvent(QApplication.focusWidget(), held)
 
 
 def test_ctrl_c_copies_cells_for_a_spreadsheet(screen: VisitScreen, hands: Hands) -> None:

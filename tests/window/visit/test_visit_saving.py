@@ -113,6 +113,31 @@ def test_a_page_change_keeps_what_stands_in_an_open_cell(
     screen.setParent(None)
 
 
+def test_another_window_in_front_leaves_a_cell_open_and_a_page_change_still_keeps_it(
+    make_screen: Callable[..., VisitScreen], farm: FakeRounds, qtbot: QtBot
+) -> None:
+    screen = make_screen()
+    pages, other, front = QStackedWidget(), QLabel("another screen"), QLabel("another program")
+    qtbot.addWidget(front)
+    pages.addWidget(screen)
+    pages.addWidget(other)
+    with qtbot.waitActive(pages):
+        pages.show()
+        pages.activateWindow()
+    screen.walk.setFocus()
+    hands = Hands(pages)
+    hands.enter()
+    hands.keys("1")
+    with qtbot.waitActive(front):
+        front.show()
+        front.activateWindow()
+    assert kept(screen, farm, 0, HEIGHT) is None  # half typed: the person will be back
+    pages.setCurrentWidget(other)
+    assert kept(screen, farm, 0, HEIGHT) == 1.0
+    pages.close()
+    screen.setParent(None)
+
+
 def test_the_page_is_not_left_while_something_is_not_saved(
     screen: VisitScreen, hands: Hands, farm: FakeRounds
 ) -> None:

@@ -242,9 +242,14 @@ def test_a_doubtful_and_an_unsaved_cell_look_different_without_colour(
     hands.enter()
     unsaved = _grey_cell(screen, 1)
     farm.failing = False
-    inks = {"plain": _dark(plain), "doubtful": _dark(doubtful), "unsaved": _dark(unsaved)}
-    assert inks["doubtful"] > inks["plain"] + 100  # digits, sign and a dashed frame
-    assert inks["unsaved"] > inks["doubtful"] + 50  # the frame is whole and the sign is another
+    frames = [_dark(picture, edge_only=True) for picture in (plain, doubtful, unsaved)]
+    assert frames[1] > frames[0] + 40  # dashes
+    assert frames[2] > frames[1] + 40  # a whole frame
+    signs = [
+        _dark(picture) - frame for picture, frame in zip((plain, doubtful, unsaved), frames, strict=True)
+    ]
+    assert signs[1] > signs[0] + 50
+    assert signs[2] > signs[0] + 50
 
 
 def _grey_cell(screen: VisitScreen, row: int) -> QImage:
@@ -257,13 +262,16 @@ def _grey_cell(screen: VisitScreen, row: int) -> QImage:
     return picture.convertToFormat(QImage.Format.Format_Grayscale8)
 
 
-def _dark(picture: QImage) -> int:
-    """How many pixels are clearly darker than the ground."""
-    levels = [
-        picture.pixelColor(x, y).lightness() for x in range(picture.width()) for y in range(picture.height())
-    ]
-    ground = max(set(levels), key=levels.count)
-    return sum(level < ground - 60 for level in levels)
+def _dark(picture: QImage, edge_only: bool = False) -> int:
+    """How many pixels (of the cell, or of its edge) are clearly darker than the ground."""
+    width, height = picture.width(), picture.height()
+    levels = {(x, y): picture.pixelColor(x, y).lightness() for x in range(width) for y in range(height)}
+    shades = list(levels.values())
+    ground = max(set(shades), key=shades.count)
+    return sum(
+        level < ground - 60 and (not edge_only or min(x, y, width - 1 - x, height - 1 - y) < 3)
+        for (x, y), level in levels.items()
+    )
 
 
 def test_every_control_has_a_name(screen: VisitScreen) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from bayround.paper.workbook.cells import safe_text
 from bayround.words import _
 
 if TYPE_CHECKING:
@@ -57,6 +58,7 @@ def one_page(sheet: Worksheet) -> None:
 
 
 def _in_footer(text: str) -> str:
+    text = " ".join(safe_text(text).split())
     cut = text if len(text) <= LONGEST_FOOTER else text[: LONGEST_FOOTER - 1] + "…"
     return cut.replace("&", "&&")
 

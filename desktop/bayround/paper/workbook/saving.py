@@ -7,6 +7,7 @@ import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import date
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
@@ -55,8 +56,10 @@ def save(workbook: Workbook, path: Path, day: date, watch: Callable[[], None]) -
     _refuse_bad_place(path)
     partial = path.with_name(f".{path.stem[:40]}.{uuid4().hex[:8]}.part")
     with _in_words(path), _gone_after(partial):
+        made = BytesIO()
+        ExcelWriter(workbook, _SteadyZip(made, day, watch)).save()
         with open(partial, "xb") as file:
-            ExcelWriter(workbook, _SteadyZip(file, day, watch)).save()
+            file.write(made.getbuffer())
             file.flush()
             os.fsync(file.fileno())
         _put_in_place(partial, path)

@@ -38,7 +38,7 @@ _KINDS_OF_COST = ("materials", "labour", "treatments", "cover", "structure", "ot
 
 ADDED = (
     "forecast", "house_check", "trial", "trial_plot", "cost", "price", "wage_rate", "import_batch",
-    "imported_row", "import_layout", "person_pin",
+    "imported_row", "import_layout", "person_pin", "kept_beside", "merged_history", "merged_row",
 )  # fmt: skip
 
 MADE_ANEW = ("job", "job_event")
@@ -113,4 +113,16 @@ Table(
 Table(
     "person_pin", metadata, _key(), _ref("person_id", "person"), _text("pin_hash"),
     UniqueConstraint("person_id"), *_not_empty("pin_hash"),
+)  # fmt: skip
+Table(
+    "kept_beside", metadata, _key(), _text("table_name"), _text("row_id"), _text("field"), _text("value"),
+    *_not_empty("table_name", "row_id", "field"), Index(None, "table_name", "row_id"),
+)  # fmt: skip
+Table(
+    "merged_history", metadata, _key(), _whole("entries"), _text("head"), _text("entry_ids"),
+    *_above_zero("entries"), *_not_empty("head"),
+)  # fmt: skip
+Table(
+    "merged_row", metadata, _key(), _text("table_name"), _text("became_id"),
+    *_not_empty("table_name", "became_id"),
 )  # fmt: skip

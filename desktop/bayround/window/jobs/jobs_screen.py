@@ -157,8 +157,22 @@ class JobsScreen(Screen):
         )
 
     def _start(self) -> None:
-        if self.job is not None:
-            self._keep(job_actions.start, self.job, self._moment())
+        job = self.job
+        if job is None:
+            return
+        farm, moment = self.desk.farm, self._moment()
+        self.desk.tasks.ask(
+            lambda: job_actions.stopped_by(farm, job, moment.now),
+            lambda reasons: self._start_if_free(job, reasons),
+        )
+
+    def _start_if_free(self, job: Job, reasons: tuple[str, ...]) -> None:
+        if not reasons:
+            self._keep(job_actions.start, job, self._moment())
+            return
+        self.form.ask_explanation(
+            reasons, lambda answer: self._keep(job_actions.start, job, self._moment(), answer.words)
+        )
 
     def _done(self) -> None:
         job = self.job
@@ -190,6 +204,7 @@ class JobsScreen(Screen):
         self._take_keyboard()
 
     def _refused(self, error: BaseException) -> None:
+        self.form.offer_words()
         (self.form.notice if self.form.isVisible() else self.notice).refuse(error)
 
     def _take_keyboard(self) -> None:

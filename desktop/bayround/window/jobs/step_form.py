@@ -93,6 +93,18 @@ class StepForm(QFrame):
             parts.append(self.words)
         self._open(title, act, *parts)
 
+    def ask_explanation(self, reasons: Sequence[str], act: Callable[[StepAnswer], None]) -> None:
+        """Ask why work on a stopped job began all the same."""
+        self._words(_("Why work began before it was safe"))
+        title = _("This job is stopped: {why}. If work began all the same, write why; that is kept.")
+        self._open(title.format(why="; ".join(reasons)), act, self.words)
+
+    def offer_words(self) -> None:
+        """Show the line for words in an open form of hours, after the job turned out to be stopped."""
+        if self.isVisible() and self.hours.isVisibleTo(self) and not self.words.isVisibleTo(self):
+            self._words(_("Why it was done before the interval had passed"))
+            self.words.show()
+
     def ask_reason(self, act: Callable[[StepAnswer], None]) -> None:
         """Ask why a job is left undone."""
         self._words(_("Reason"))

@@ -46,7 +46,7 @@ class PicksScreen(Screen):
         self._wanted_bay = ""
         self.day = DayField(_("Day"), needed=True)
         self.day.setFixedWidth(self.fontMetrics().averageCharWidth() * 16)
-        self.before, self.after = QPushButton(_("Day be&fore")), QPushButton(_("Day &after"))
+        self.before, self.after = QPushButton(_("Day &before")), QPushButton(_("Day &after"))
         self.began = TimeField(_("Picking began at"))
         self.began.setFixedWidth(self.fontMetrics().averageCharWidth() * 12)
         self.by = QComboBox()
@@ -63,7 +63,7 @@ class PicksScreen(Screen):
         self.colour = QComboBox()
         self.colour.setEditable(True)
         self.colour.setAccessibleName(_("Another colour for this bay"))
-        self.add_colour = QPushButton(_("Add a &row of this colour"))
+        self.add_colour = QPushButton(_("Add a row of this colour"))
         self.ask = AskLine()
         self.notice = Notice()
         self.empty = EmptyState()

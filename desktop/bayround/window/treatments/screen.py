@@ -76,11 +76,11 @@ class TreatmentsScreen(Screen):
         return self.form.commit()
 
     def first_focus(self) -> QWidget:
-        """Return the list, or the form while there is nothing to list."""
-        return self.table if self.model.rowCount() else self.form.day
+        """Return the list, or the form when there is nothing to list."""
+        return self.form.day if self.book is not None and not self.book.treatments else self.table
 
     def _build_table(self) -> QTableView:
-        table = _Table(lambda: self.form.active.setFocus(Qt.FocusReason.OtherFocusReason))
+        table = _Table(self._open_row)
         table.setModel(self.model)
         table.setAccessibleName(_("Treatments, newest first"))
         table.setAlternatingRowColors(True)
@@ -170,6 +170,12 @@ class TreatmentsScreen(Screen):
         if self.commit_open_edit():
             self._fresh = False
             self._shown_again()
+
+    def _open_row(self) -> None:
+        if self.current is not None and self.commit_open_edit():
+            self._fresh = False
+            self._shown_again()
+            self.form.active.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _narrow(self, text: str) -> None:
         if self.commit_open_edit():

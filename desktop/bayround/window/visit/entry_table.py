@@ -6,7 +6,14 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QGuiApplication, QHideEvent, QKeyEvent, QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemDelegate,
+    QAbstractItemView,
+    QApplication,
+    QHeaderView,
+    QTableView,
+    QWidget,
+)
 
 from bayround.window.parts.grid_keys import GridKey, Step, commit_open_editor, meaning, open_editor
 from bayround.window.parts.number_editor import NumberEditor
@@ -197,6 +204,11 @@ class EntryTable(QTableView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Do what the key means; keys of the screen (F6, Ctrl+Enter) are left to it."""
+        editor = open_editor(self)
+        if editor is not None:  # a refused number stands open and the keyboard had gone elsewhere
+            editor.setFocus(Qt.FocusReason.OtherFocusReason)
+            QApplication.sendEvent(editor, event)
+            return
         wanted = meaning(event)
         if not self.currentIndex().isValid() or wanted is GridKey.OTHER:
             super().keyPressEvent(event)

@@ -7,7 +7,7 @@ from contextlib import suppress
 from datetime import date
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from bayround import settings
@@ -134,11 +134,6 @@ class VisitScreen(Screen):
         letter, width = self.fontMetrics().averageCharWidth(), self.width()
         self._left.setFixedWidth(max(19 * letter, min(32 * letter, width * 14 // 100)))
         self.panel.setFixedWidth(max(27 * letter, min(46 * letter, width * 19 // 100)))
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Another page is shown: nothing that was typed is lost."""
-        self.page.commit_open()
-        super().hideEvent(event)
 
     # -- rounds and the walk ------------------------------------------------------------------------------
 

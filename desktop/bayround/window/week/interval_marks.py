@@ -12,7 +12,7 @@ from bayround.week.snapshot import BayWeek
 from bayround.window.colours import Colours
 from bayround.words import _
 
-_SMALLEST = 9.0
+_SMALLEST = 6.0
 
 
 def no_entry(seen: BayWeek) -> bool:
@@ -27,7 +27,7 @@ def no_pick(seen: BayWeek) -> bool:
 
 def paint(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> None:
     """Paint the mark in the lower left corner of a bay: a crossed square closes it, an open one the picking."""
-    size = min(13.0, place.height() * 0.5, place.width() * 0.5)
+    size = min(12.0, place.height() * 0.45, place.width() * 0.5)
     if size < _SMALLEST or not (no_entry(seen) or no_pick(seen)):
         return
     box = QRectF(place.left() + 2, place.bottom() - size - 2, size, size)
