@@ -2,7 +2,7 @@
 
 The sample farm's bays are taken again and again under new names until there are 200 of them. Beside each time
 stands the time numpy needs for the bare sums of the same readings in the same run, and how often that goes
-into it: the ratio says the same on a fast and on a slow computer. Times are the best of several.
+into it: the ratio says the same on a fast and on a slow computer. Times are processor time, the best of several.
 """
 
 from __future__ import annotations
@@ -77,13 +77,13 @@ def _copy(row: Any, copy: int) -> Any:
 
 
 def best_of(work: Callable[[], object], times: int) -> float:
-    """Return the shortest time of several runs, in seconds, rubbish collected before."""
+    """Return the shortest processor time of several runs, in seconds, rubbish collected before."""
     gc.collect()
     shortest = float("inf")
     for _ in range(times):
-        began = time.perf_counter()
+        began = time.process_time()
         work()
-        shortest = min(shortest, time.perf_counter() - began)
+        shortest = min(shortest, time.process_time() - began)
     return shortest
 
 

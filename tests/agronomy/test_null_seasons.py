@@ -13,7 +13,7 @@ from bayround.facts.trials import Trial, TrialDesign, TrialPlot
 from bayround.figures import trials
 from bayround.figures.trial_plots import PlotValue
 
-SEASONS = 2500
+SEASONS = 1500
 TODAY = date(2026, 11, 24)
 
 

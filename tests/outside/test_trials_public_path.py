@@ -153,7 +153,7 @@ def test_insect_sprays_offers_and_takes_the_square_root(farm: OpenFarm) -> None:
     found = letters_of(report)
     share = {one: {other for other in found if found[one] & found[other]} for one in found}
     assert share == {
-        **dict.fromkeys("ABF", {"A", "B", "F"}),
+        **{name: {"A", "B", "F"} for name in "ABF"},
         "C": {"C", "E"},
         "D": {"D", "E"},
         "E": {"C", "D", "E"},

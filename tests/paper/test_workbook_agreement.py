@@ -122,14 +122,14 @@ TRICKY = (
 )
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("seed", [1, 2])
 def test_any_numbers_agree(seed, tmp_path):
     chance = random.Random(seed)
 
     def number() -> float | None:
         return chance.choice(TRICKY) if chance.random() < 0.5 else chance.uniform(-1000, 1000)
 
-    snapshot = weeks.snapshot(weeks.season(houses=4, bays=5, plants=2))
+    snapshot = weeks.snapshot(weeks.season(houses=4, bays=4, plants=1))
     bays = [replace(seen, figures=_renumbered(seen.figures, number)) for seen in snapshot.bays]
     changed = replace(snapshot, bays=tuple(bays))
     assert assert_agrees(write_week(changed, tmp_path / "a.xlsx"), changed) > 1000

@@ -44,7 +44,7 @@ def folder(tmp_path_factory) -> Path:
     write_week(weeks.without_visits(), folder / "none.xlsx")
     hostile = weeks.season(houses=1, bays=len(HOSTILE), plants=1, name=_hostile_bays)
     write_week(weeks.snapshot(hostile), folder / "hostile.xlsx")
-    large = write_week(weeks.snapshot(weeks.season(houses=40, bays=2, plants=1)), folder / "large.xlsx")
+    large = write_week(weeks.snapshot(weeks.season(houses=30, bays=2, plants=1)), folder / "large.xlsx")
     _keep_the_glance(written, folder / "sample_glance.xlsx")
     _keep_the_glance(large, folder / "large_glance.xlsx")
     _convert(folder, "xlsx", "sample", "changed", "none", "hostile")

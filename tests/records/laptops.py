@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import copy
 import json
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import count
 from typing import Any
@@ -133,7 +132,7 @@ def act(laptop: Laptop, what: int, number: int) -> None:
 def plain(state: FarmState) -> str:
     """Return a state as a text that is the same whenever the farm is: no order of entries, no revision."""
     rows = {
-        table: {key: [text_of(value) for value in row] for key, row in sorted(found.items())}
+        table: {key: [text_of(value) for name, value in zip(kind_named(table).names, row) if name != "revision"] for key, row in sorted(found.items())}
         for table, found in state.rows.items()
     }
     open_now = [(c.table_name, c.row_id, c.field, c.values) for c in conflicts_of(state)]
@@ -156,9 +155,3 @@ def values_somewhere(state: FarmState) -> set[tuple[str, str, str]]:
         found |= {(entry.table_name, entry.field, text) for text in (entry.before, entry.after)}
     return found
 
-
-def as_written(laptop: Laptop, name: str) -> Laptop:
-    """Return a laptop as its file would be read again."""
-    again = laptop.copy(name)
-    again.state = replace(again.state)
-    return again

@@ -128,40 +128,12 @@ def test_from_an_empty_farm_to_the_workbook(
     window = make_window(empty_farm, Answers(path=target), page="farm")
     set_up_by_keyboard(settled)
     assert len(setup.read(empty_farm).marked_plants) == 10
-
-    ctrl(Qt.Key.Key_2)
-    settled()
-    screen = cast(VisitScreen, window.pages.current)
-    fill(TODAY.isoformat())  # Enter begins the round with the only scout there is
-    settled()
-    press(Qt.Key.Key_Return)  # the first bay of the walk
-    settled()
-    assert screen.work.visit_id
     values = values_of_bay(5)
-    keys, characters = key_in(values)
-    settled()
-    print(f"{keys} keys for {characters} characters = {keys / characters:.3f}")
-    assert keys / characters <= 1.25
-
-    ctrl(Qt.Key.Key_Return)
-    settled()
-    season = read_season.read_season(empty_farm.store)
-    assert [visit.state for visit in season.visits] == [VisitState.DONE]
-    numbers = {plant.id: plant.number for plant in season.marked_plants}
-    kept = sorted(season.readings, key=lambda reading: numbers[reading.marked_plant_id])
-    assert [[reading.value(field) for field in FIELDS] for reading in kept] == [
-        [plant[field] for field in FIELDS] for plant in values
-    ]
-
+    _visit_by_keyboard(window, values, settled)
+    _kept_as_typed(empty_farm, values)
     ctrl(Qt.Key.Key_4)
     settled()
-    snapshot = week.picture(empty_farm, None, TODAY)
-    trellis = next(job for job in snapshot.jobs if job.kind is JobKind.TRELLIS)
-    above = [plant["height_cm"] - plant["last_tie_cm"] for plant in values]
-    assert f"{sum(above) / 10:.1f} cm above the last tie" in trellis.reason
-    assert trellis.priority == 1
-    assert trellis.kind_text in _texts_of(window)
-
+    _trellis_is_due(window, empty_farm, values)
     ctrl(Qt.Key.Key_E)
     settled()
     settled()
@@ -170,6 +142,43 @@ def test_from_an_empty_farm_to_the_workbook(
     window.activateWindow()  # no window manager here to give the keyboard back
     settled()
     _agrees(window, empty_farm, target, settled)
+
+
+def _visit_by_keyboard(window: MainWindow, values: list[dict[str, int]], settled: Settled) -> None:
+    """Begin a round, open its first bay, key it in, finish it; count the keys."""
+    ctrl(Qt.Key.Key_2)
+    settled()
+    screen = cast(VisitScreen, window.pages.current)
+    fill(TODAY.isoformat())  # Enter begins the round with the only scout there is
+    settled()
+    press(Qt.Key.Key_Return)  # the first bay of the walk
+    settled()
+    assert screen.work.visit_id
+    keys, characters = key_in(values)
+    settled()
+    print(f"{keys} keys for {characters} characters = {keys / characters:.3f}")
+    assert keys / characters <= 1.25
+    ctrl(Qt.Key.Key_Return)
+    settled()
+
+
+def _kept_as_typed(farm: OpenFarm, values: list[dict[str, int]]) -> None:
+    season = read_season.read_season(farm.store)
+    assert [visit.state for visit in season.visits] == [VisitState.DONE]
+    numbers = {plant.id: plant.number for plant in season.marked_plants}
+    kept = sorted(season.readings, key=lambda reading: numbers[reading.marked_plant_id])
+    assert [[reading.value(field) for field in FIELDS] for reading in kept] == [
+        [plant[field] for field in FIELDS] for plant in values
+    ]
+
+
+def _trellis_is_due(window: MainWindow, farm: OpenFarm, values: list[dict[str, int]]) -> None:
+    """The job expected is there, with the number worked out from the typed values beside it."""
+    trellis = next(job for job in week.picture(farm, None, TODAY).jobs if job.kind is JobKind.TRELLIS)
+    above = [plant["height_cm"] - plant["last_tie_cm"] for plant in values]
+    assert f"{sum(above) / 10:.1f} cm above the last tie" in trellis.reason
+    assert trellis.priority == 1
+    assert trellis.kind_text in _texts_of(window)
 
 
 def _texts_of(window: MainWindow) -> list[str]:

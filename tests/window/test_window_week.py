@@ -158,6 +158,32 @@ def test_the_map_is_to_scale_and_bays_lie_in_their_house(snapshot: WeekSnapshot)
                     assert box.south + box.height <= house.south + house.height + 0.01
 
 
+def test_a_full_house_is_covered_by_its_bays_without_gap_or_overlap(snapshot: WeekSnapshot) -> None:
+    south = next(seen for seen in snapshot.bays if seen.bay.name == "S1")
+    bays = [
+        replace(
+            seen, past=replace(seen.past, bay=replace(seen.bay, id=f"bay {number}", length_m=30, width_m=10))
+        )
+        for number, seen in enumerate([south] * 8)
+    ]
+    plan = lay_out(bays, 1.0)
+    house = plan.houses[south.house.id]
+    assert sum(box.width * box.height for box in plan.bays.values()) == pytest.approx(
+        house.width * house.height
+    )
+    boxes = list(plan.bays.values())
+    for place, box in enumerate(boxes):
+        assert box.east + box.width <= house.east + house.width + 1e-6
+        for other in boxes[:place]:
+            apart_across = (
+                other.east + other.width <= box.east + 1e-6 or box.east + box.width <= other.east + 1e-6
+            )
+            apart_down = (
+                other.south + other.height <= box.south + 1e-6 or box.south + box.height <= other.south + 1e-6
+            )
+            assert apart_across or apart_down
+
+
 def test_every_bay_of_the_map_can_be_reached_by_arrow_keys(snapshot: WeekSnapshot) -> None:
     plan = lay_out(snapshot.bays, 1.0)
     reached, new = set(), {snapshot.bays[0].bay.id}

@@ -3,16 +3,31 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from bayround.actions.farm import OpenFarm
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
 from bayround.facts.work import JobEvent, JobRecord, JobStep
-from bayround.jobs import house_fault, intervals
-from bayround.jobs.job import Job
+from bayround.jobs import house_fault, intervals, verification
+from bayround.jobs.job import Job as Job
+from bayround.jobs.verification import Verdict, Verified
 from bayround.records import read_work, write_setup
+from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
+
+__all__ = [
+    "Job",
+    "Moment",
+    "Verdict",
+    "Verified",
+    "assign",
+    "done",
+    "skip",
+    "start",
+    "stopped_by",
+    "verified",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +74,14 @@ def done(farm: OpenFarm, job: Job, moment: Moment, hours: float | None, explanat
         hours=hours,
         note=explanation.strip(),
     )
+
+
+def verified(farm: OpenFarm, snapshot: WeekSnapshot, days: int = 42) -> tuple[Verified, ...]:
+    """Return the jobs done in the last *days* and what the first visit after each said, newest first."""
+    people = {person.id: person.name for person in snapshot.people}
+    since = snapshot.as_of - timedelta(days=days)
+    found = [one for seen in snapshot.bays for one in verification.of_bay(seen.past, farm.crops, since, people)]
+    return tuple(sorted(found, key=lambda one: (one.done_on, one.bay_name), reverse=True))
 
 
 def stopped_by(farm: OpenFarm, job: Job, at: datetime) -> tuple[str, ...]:

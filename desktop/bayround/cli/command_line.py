@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, jobs, pictures, sample, week
+from bayround.cli import arguments, check, jobs, merge, pictures, sample, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -51,6 +51,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     week.add(commands)
     jobs.add(commands)
     check.add(commands)
+    merge.add(commands)
     pictures.add(commands, faces)
     return parser
 

@@ -62,6 +62,8 @@ NUMBER_UNITS: Mapping[str, str] = {
     "labour_weed_h_per_100_m2": "h/100 m²",
     "labour_pick_kg_per_h": "kg/h",
     "labour_scout_minutes_per_plant": "min/plant",
+    "labour_farm_deviation": "fraction",
+    "labour_job_deviation": "fraction",
 }
 
 # Each number must be smaller than the next one in its row.

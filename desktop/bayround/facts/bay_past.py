@@ -89,69 +89,93 @@ def gather(season: SeasonFacts, until: date, *, drafts: bool = False) -> tuple[B
     Nothing after *until* is let in, so that an old week comes out as it was known then
     (but with later corrections). Draft visits are left out unless *drafts* is set.
     """
-    standing = {planting.bay_id: planting for planting in season.plantings if planting.stands_on(until)}
-    records = _visit_records(season, until, drafts)
-    plants = _grouped(season.marked_plants, lambda plant: plant.planting_id)
-    treated = {
-        treatment.id: treatment for treatment in season.treatments if local_day(treatment.ended_at) <= until
-    }
-    treatments = defaultdict(list)
-    for link in season.treatment_bays:
-        if link.treatment_id in treated:
-            treatments[link.bay_id].append(treated[link.treatment_id])
-    picks = _grouped(
-        (pick for pick in season.picks if pick.picked_on <= until), lambda pick: pick.planting_id
-    )
-    jobs = _grouped((job for job in season.jobs if job.raised_on <= until), lambda job: job.bay_id)
-    events = _grouped(
-        (step for step in season.job_events if step.happened_on <= until), lambda step: step.job_id
-    )
-    forecasts = _grouped(
-        (said for said in season.forecasts if said.made_on <= until), lambda said: said.planting_id
-    )
-    climate = _climate(season, until)
-    checks = _grouped(
-        sorted(
-            (one for one in season.house_checks if one.checked_on <= until),
-            key=lambda one: (one.checked_on, one.id),
-        ),
-        lambda one: one.house_id,
-    )
+    known = _sorted_out(season, until, drafts)
     led: set[str] = set()
-    houses = {house.id: house for house in season.houses}
     pasts = []
     for bay in walk_order(season.houses, season.bays):
-        if bay.retired_on is not None and bay.retired_on <= until:
-            continue
-        planting = standing.get(bay.id)
-        bay_jobs = [
-            job
-            for job in jobs.get(bay.id, [])
-            if (planting and job.raised_on >= planting.transplanted_on) or job.kind is JobKind.HOUSE
-        ]
-        pasts.append(
-            BayPast(
-                house=houses[bay.house_id],
-                bay=bay,
-                planting=planting,
-                plants=tuple(plants.get(planting.id, ())) if planting else (),
-                visits=tuple(records.get(planting.id, ())) if planting else (),
-                treatments=tuple(
-                    sorted(treatments.get(bay.id, ()), key=lambda item: (item.ended_at, item.id))
-                ),
-                picks=tuple(sorted(picks.get(planting.id, ()), key=lambda item: (item.picked_on, item.id)))
-                if planting
-                else (),
-                jobs=tuple(bay_jobs),
-                forecasts=tuple(forecasts.get(planting.id, ())) if planting else (),
-                job_events=tuple(step for job in bay_jobs for step in events.get(job.id, ())),
-                climate_days=climate.get(bay.house_id, ()),
-                house_checks=tuple(checks.get(bay.house_id, ())),
-                leads_house=bay.house_id not in led,
-            )
-        )
-        led.add(bay.house_id)
+        if bay.retired_on is None or bay.retired_on > until:
+            pasts.append(_past_of(bay, known, leads_house=bay.house_id not in led))
+            led.add(bay.house_id)
     return tuple(pasts)
+
+
+@dataclass(frozen=True, slots=True)
+class _SortedOut:
+    """A season's facts up to a day, by what they belong to, each group in order of time."""
+
+    houses: Mapping[str, House]
+    standing: Mapping[str, Planting]
+    visits: Mapping[str, list[VisitRecord]]
+    plants: Mapping[str, list[MarkedPlant]]
+    treatments: Mapping[str, list[Treatment]]
+    picks: Mapping[str, list[Pick]]
+    jobs: Mapping[str, list[JobRecord]]
+    events: Mapping[str, list[JobEvent]]
+    forecasts: Mapping[str, list[Forecast]]
+    climate: Mapping[str, tuple[ClimateDay, ...]]
+    house_checks: Mapping[str, list[HouseCheck]]
+
+
+def _sorted_out(season: SeasonFacts, until: date, drafts: bool) -> _SortedOut:
+    picks = sorted(
+        (one for one in season.picks if one.picked_on <= until), key=lambda one: (one.picked_on, one.id)
+    )
+    checks = sorted(
+        (one for one in season.house_checks if one.checked_on <= until),
+        key=lambda one: (one.checked_on, one.id),
+    )
+    return _SortedOut(
+        houses={house.id: house for house in season.houses},
+        standing={one.bay_id: one for one in season.plantings if one.stands_on(until)},
+        visits=_visit_records(season, until, drafts),
+        plants=_grouped(season.marked_plants, lambda one: one.planting_id),
+        treatments=_treatments(season, until),
+        picks=_grouped(picks, lambda one: one.planting_id),
+        jobs=_grouped((one for one in season.jobs if one.raised_on <= until), lambda one: one.bay_id),
+        events=_grouped(
+            (one for one in season.job_events if one.happened_on <= until), lambda one: one.job_id
+        ),
+        forecasts=_grouped(
+            (one for one in season.forecasts if one.made_on <= until), lambda one: one.planting_id
+        ),
+        climate=_climate(season, until),
+        house_checks=_grouped(checks, lambda one: one.house_id),
+    )
+
+
+def _past_of(bay: Bay, known: _SortedOut, *, leads_house: bool) -> BayPast:
+    planting = known.standing.get(bay.id)
+    planting_id = planting.id if planting else ""
+    jobs = [
+        job
+        for job in known.jobs.get(bay.id, ())
+        if (planting and job.raised_on >= planting.transplanted_on) or job.kind is JobKind.HOUSE
+    ]
+    return BayPast(
+        house=known.houses[bay.house_id],
+        bay=bay,
+        planting=planting,
+        plants=tuple(known.plants.get(planting_id, ())),
+        visits=tuple(known.visits.get(planting_id, ())),
+        treatments=tuple(known.treatments.get(bay.id, ())),
+        picks=tuple(known.picks.get(planting_id, ())),
+        jobs=tuple(jobs),
+        forecasts=tuple(known.forecasts.get(planting_id, ())),
+        job_events=tuple(step for job in jobs for step in known.events.get(job.id, ())),
+        climate_days=known.climate.get(bay.house_id, ()),
+        house_checks=tuple(known.house_checks.get(bay.house_id, ())),
+        leads_house=leads_house,
+    )
+
+
+def _treatments(season: SeasonFacts, until: date) -> dict[str, list[Treatment]]:
+    """Return bay id → the treatments that covered it up to *until*, oldest first."""
+    done = {one.id: one for one in season.treatments if local_day(one.ended_at) <= until}
+    found: dict[str, list[Treatment]] = defaultdict(list)
+    for link in season.treatment_bays:
+        if link.treatment_id in done:
+            found[link.bay_id].append(done[link.treatment_id])
+    return {bay_id: sorted(items, key=lambda one: (one.ended_at, one.id)) for bay_id, items in found.items()}
 
 
 def _climate(season: SeasonFacts, until: date) -> dict[str, tuple[ClimateDay, ...]]:

@@ -23,6 +23,13 @@ SAYS = {
 RULE = "Load − upper limit of the band, or load − lower limit where it lies below (negative); 0 inside the band. Too much or too little only when the whole interval lies outside."
 TAKE_RULE = "Fruit above the most whole fruit a plant may carry by the band, averaged over the plants that have more, rounded up."
 
+SPREAD_RULE = "Standard deviation ÷ mean of the fruit on the marked plants."
+ROWS = (
+    ("load_over_band", "Load against band", "fruit/m²", 1, RULE),
+    ("fruit_to_remove", "Fruit to take off", "fruit/plant", 0, TAKE_RULE),
+    ("fruit_cv_percent", "Unevenness of fruit", "%", 0, SPREAD_RULE),
+)
+
 
 def band_of(profile: CropProfile, planting: Planting, day: date) -> reckon.Band | None:
     """Return the band (fruit/m²) for the crop's age on *day*; nothing outside the weeks it covers."""
@@ -85,47 +92,36 @@ def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) 
         return _missing(_("The crop's band gives no load for this age."))
     value = load.per_m2.value
     over = value - band.high if value > band.high else min(0.0, value - band.low)
-    point = profile.load_band[0]
+    says = _(SAYS[judged.verdict]) if judged.verdict in SAYS else _perhaps(value, band)
+    take = thinning(past, record, profile)
+    spread = None if judged.variation is None else judged.variation * 100
+    point, n = profile.load_band[0], load.per_m2.plants
     inputs = (
         (_("Band"), f"{band_text(band)} {_('fruit/m²')}"),
         (_("Load"), sampled.shown(value, 1, _("fruit/m²"))),
     )
-    why = Why(_(RULE), inputs, point.source, point.basis)
-    take = thinning(past, record, profile)
-    take_why = Why(_(TAKE_RULE), inputs, point.source, point.basis)
-    says = _(SAYS[judged.verdict]) if judged.verdict in SAYS else _perhaps(value, band)
-    spread = None if judged.variation is None else judged.variation * 100
-    n = load.per_m2.plants
+    rows = {
+        figure_id: Why(_(rule), inputs, point.source, point.basis) for figure_id, _l, _u, _d, rule in ROWS
+    }
+    rows["fruit_cv_percent"] = Why(_(SPREAD_RULE), ((_("Plants"), str(n)),))
+    values = {
+        "load_over_band": over,
+        "fruit_to_remove": float(take.usual_fruit_off) if take else 0.0,
+        "fruit_cv_percent": spread,
+    }
     return {
-        "load_over_band": Figure(
-            "load_over_band",
-            _("Load against band"),
-            over,
-            _("fruit/m²"),
-            1,
-            why,
+        figure_id: Figure(
+            figure_id,
+            _(label),
+            values[figure_id],
+            _(unit),
+            decimals,
+            rows[figure_id],
             n=n,
-            says=says,
-        ),
-        "fruit_to_remove": Figure(
-            "fruit_to_remove",
-            _("Fruit to take off"),
-            take.usual_fruit_off if take else 0,
-            _("fruit/plant"),
-            0,
-            take_why,
-            n=n,
-        ),
-        "fruit_cv_percent": Figure(
-            "fruit_cv_percent",
-            _("Unevenness of fruit"),
-            spread,
-            "%",
-            0,
-            Why(_("Standard deviation ÷ mean of the fruit on the marked plants."), ((_("Plants"), str(n)),)),
-            n=n,
-            missing="" if spread is not None else _("Needs fruit on at least two plants."),
-        ),
+            missing="" if values[figure_id] is not None else _("Needs fruit on at least two plants."),
+            says=says if figure_id == "load_over_band" else "",
+        )
+        for figure_id, label, unit, decimals, _rule in ROWS
     }
 
 
@@ -137,12 +133,7 @@ def _perhaps(load: float, band: reckon.Band) -> str:
 
 
 def _missing(reason: str) -> dict[str, Figure]:
-    rows = (
-        ("load_over_band", _("Load against band"), _("fruit/m²"), 1, _(RULE)),
-        ("fruit_to_remove", _("Fruit to take off"), _("fruit/plant"), 0, _(TAKE_RULE)),
-        ("fruit_cv_percent", _("Unevenness of fruit"), "%", 0, ""),
-    )
     return {
-        figure_id: Figure(figure_id, label, None, unit, decimals, Why(rule), missing=reason)
-        for figure_id, label, unit, decimals, rule in rows
+        figure_id: Figure(figure_id, _(label), None, _(unit), decimals, Why(_(rule)), missing=reason)
+        for figure_id, label, unit, decimals, rule in ROWS
     }

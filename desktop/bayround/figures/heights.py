@@ -18,6 +18,7 @@ GROWTH_SOURCE = "Student 1908, Biometrika 6:1–25 (paired differences)"
 FIELLER_SOURCE = (
     "Fieller 1954, J. R. Stat. Soc. B 16:175–185; Graybill & Iyer 1994, Regression Analysis, ch. 6"
 )
+LINE_RULE = "Straight line through the mean height of the same marked plants over the newest visits, met with the level."
 RECENT_VISITS = 5
 """How many of the newest visits the straight line rests on; heights bend over longer times."""
 
@@ -118,49 +119,44 @@ def _days_until(
     now: Figure,
 ) -> Figure:
     """Return in how many days after the newest visit the mean head passes *level_cm* (0: passed already)."""
-    rule = _(
-        "Straight line through the mean height of the same marked plants over the newest visits, met with the level."
-    )
-
-    def missing(reason: str, inputs: tuple[tuple[str, str], ...] = ()) -> Figure:
-        return Figure(
-            figure_id,
-            label,
-            None,
-            _("days"),
-            0,
-            Why(rule, inputs, FIELLER_SOURCE, "published"),
-            missing=reason,
-        )
-
     days, means, count = line
-    if level_cm is None or now.value is None:
-        return missing(_("Not measured at this visit."))
-    inputs = (
-        (_("Level"), sampled.shown(level_cm, 0, "cm")),
-        (_("Visits used"), str(len(days))),
-        (_("Plants measured at all of them"), str(count)),
-    )
-    if means and means[-1] >= level_cm:
-        return Figure(
-            figure_id, label, 0.0, _("days"), 0, Why(rule, inputs, FIELLER_SOURCE, "published"), n=count
+    inputs: tuple[tuple[str, str], ...] = ()
+    missing, found = _("Not measured at this visit."), None
+    if level_cm is not None and now.value is not None:
+        inputs = (
+            (_("Level"), sampled.shown(level_cm, 0, "cm")),
+            (_("Visits used"), str(len(days))),
+            (_("Plants measured at all of them"), str(count)),
         )
-    met = reaching.day_line_reaches(days, means, level_cm)
-    if isinstance(met, Refused):
-        return missing(_(met.refused), inputs)
-    if met.slope_per_day <= 0:
-        return missing(_("The plants did not grow over these visits, so no date can be given."), inputs)
+        missing, found = _crossing(days, means, level_cm)
+    value, low, high = found if found is not None else (None, None, None)
     return Figure(
         figure_id,
         label,
-        max(0.0, met.days_beyond_last),
+        value,
         _("days"),
         0,
-        Why(rule, inputs, FIELLER_SOURCE, "published"),
-        low=max(0.0, met.low - days[-1]),
-        high=max(0.0, met.high - days[-1]),
-        n=count,
+        Why(_(LINE_RULE), inputs, FIELLER_SOURCE, "published"),
+        low=low,
+        high=high,
+        n=count if found is not None else None,
+        missing=missing,
     )
+
+
+Days = tuple[float, float | None, float | None]
+
+
+def _crossing(days: list[float], means: list[float], level_cm: float) -> tuple[str, Days | None]:
+    """Return why there is no day, or the days from the newest visit to the level with their limits."""
+    if means and means[-1] >= level_cm:
+        return "", (0.0, None, None)
+    met = reaching.day_line_reaches(days, means, level_cm)
+    if isinstance(met, Refused):
+        return _(met.refused), None
+    if met.slope_per_day <= 0:
+        return _("The plants did not grow over these visits, so no date can be given."), None
+    return "", (max(0.0, met.days_beyond_last), max(0.0, met.low - days[-1]), max(0.0, met.high - days[-1]))
 
 
 def recent_means(past: BayPast, visits: int = RECENT_VISITS) -> tuple[list[float], list[float], int]:

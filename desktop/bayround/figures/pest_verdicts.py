@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from bayround import words
-from bayround.agronomy import incidence, sequential
+from bayround.agronomy import sequential
 from bayround.crops.organisms import Organism, Threshold
 from bayround.crops.profile import CropProfile
 from bayround.facts.bay_past import VisitRecord
@@ -121,23 +121,15 @@ def _by_presence(inspected: int, infested: int) -> Answer | None:
 
 
 def _by_incidence(threshold: Threshold, inspected: int, infested: int) -> Answer | None:
-    plan = plan_of(threshold)
     if inspected == 0:
         return None
+    plan = plan_of(threshold)
     counted = _("{found} of {n} infested").format(found=infested, n=inspected)
     if plan is None:
-        share = incidence.wilson_interval(infested, inspected)
-        if share.share * 100 >= threshold.value:
-            return (
-                Decision.ACT,
-                _("{counted}, threshold {limit} %.").format(counted=counted, limit=f"{threshold.value:g}"),
-                False,
-            )
-        return (
-            Decision.LEAVE,
-            _("{counted}, below {limit} %.").format(counted=counted, limit=f"{threshold.value:g}"),
-            False,
-        )
+        above = infested / inspected * 100 >= threshold.value
+        text = _("{counted}, threshold {limit} %.") if above else _("{counted}, below {limit} %.")
+        decision = Decision.ACT if above else Decision.LEAVE
+        return decision, text.format(counted=counted, limit=f"{threshold.value:g}"), False
     decided = sequential.decide(plan, inspected, infested)
     levels = _("leave up to {low} %, act from {high} %").format(
         low=words.number(plan.leave_level * 100, 0), high=words.number(plan.act_level * 100, 0)
@@ -147,21 +139,19 @@ def _by_incidence(threshold: Threshold, inspected: int, infested: int) -> Answer
     if decided.answer == "leave":
         return Decision.LEAVE, f"{counted} ({levels}).", False
     if decided.answer == "cannot tell":
-        return (
-            Decision.CANNOT_TELL,
-            _("{counted} after the most that are worth looking at: between the limits.").format(
-                counted=counted
-            ),
-            False,
-        )
-    more = words.counted("look at {n} more", "look at {n} more", decided.look_at_more)
+        text = _("{counted} after the most that are worth looking at: between the limits.")
+        return Decision.CANNOT_TELL, text.format(counted=counted), False
+    return Decision.LOOK_MORE, f"{counted}; {_how_many_more(decided)}.", False
+
+
+def _how_many_more(decided: sequential.SequentialDecision) -> str:
     if decided.clean_to_leave:
-        more = words.counted(
+        return words.counted(
             "{n} more clean one and you can leave it",
             "{n} more clean ones and you can leave it",
             decided.clean_to_leave,
         )
-    return Decision.LOOK_MORE, f"{counted}; {more}.", False
+    return words.counted("look at {n} more", "look at {n} more", decided.look_at_more)
 
 
 def _by_mean(threshold: Threshold, checks: Sequence[PestCheck]) -> Answer | None:

@@ -11,7 +11,13 @@ from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure, Why
 from bayround.words import _
 
-ALWAYS = ("picked_kg_plant", "picked_fruit", "picked_fruit_m2", "foreseen_kg_week", "picked_of_foreseen_percent")
+ALWAYS = (
+    "picked_kg_plant",
+    "picked_fruit",
+    "picked_fruit_m2",
+    "foreseen_kg_week",
+    "picked_of_foreseen_percent",
+)
 """Figures that need no visit in the week."""
 
 
@@ -108,7 +114,9 @@ def _against_forecast(past: BayPast, as_of: date) -> list[Figure]:
         share,
         "%",
         0,
-        Why(_("Kilograms picked in the week up to this day ÷ kilograms foreseen for the whole week."), inputs),
+        Why(
+            _("Kilograms picked in the week up to this day ÷ kilograms foreseen for the whole week."), inputs
+        ),
         missing=missing,
         says=_says(picked, said) if share is not None and said else "",
     )

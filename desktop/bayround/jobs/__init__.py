@@ -8,8 +8,10 @@ from datetime import date
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
+from bayround.facts.work import JobKind
 from bayround.figures import families
 from bayround.figures.figure import Figure
+from bayround.figures.labour import OwnRate, Rates
 from bayround.jobs import (
     fruit_balance,
     house_fault,
@@ -33,16 +35,21 @@ def due_jobs(
     crops: Crops,
     as_of: date,
     people: Mapping[str, str] | None = None,
+    rates: Rates | None = None,
 ) -> tuple[Job, ...]:
     """Return the jobs of one bay on *as_of*, in working order.
 
-    *figures* rest on the newest visit in *past*; *people* maps ids to names.
+    *figures* rest on the newest visit in *past*; *people* maps ids to names; *rates* are what
+    the farm's finished jobs say beside the labour norms (without them the norms alone estimate hours).
     """
+    own = (rates or {}).get(past.planting.crop, {}) if past.planting else {}
     found = house_fault.rule(past)
     if past.planting is not None:
-        found += round_overdue.rule(past, crops.profile(past.planting.crop), figures, as_of)
-        found += _shown_by_visit(past, figures, crops, as_of)
-    known = ledger.with_records(found, past, people or {}, lambda then: _needed_at_visit(then, crops))
+        found += round_overdue.rule(
+            past, crops.profile(past.planting.crop), figures, as_of, own.get(JobKind.ROUND)
+        )
+        found += _shown_by_visit(past, figures, crops, as_of, own)
+    known = ledger.with_records(found, past, people or {}, lambda then: needed_at_visit(then, crops))
     blocked = [
         replace(
             job,
@@ -55,16 +62,20 @@ def due_jobs(
 
 
 def _shown_by_visit(
-    past: BayPast, figures: Mapping[str, Figure], crops: Crops, as_of: date
+    past: BayPast,
+    figures: Mapping[str, Figure],
+    crops: Crops,
+    as_of: date,
+    own: Mapping[JobKind, OwnRate] | None = None,
 ) -> list[Job]:
     """Return the jobs that the newest visit shows."""
     if past.planting is None or past.latest is None:
         return []
-    case = Case(past, past.planting, past.latest, crops.profile(past.planting.crop), crops, figures, as_of)
+    case = Case(past, past.planting, past.latest, crops.profile(past.planting.crop), crops, figures, as_of, own or {})
     return [job for rule in RULES for job in rule(case)]
 
 
-def _needed_at_visit(past: BayPast, crops: Crops) -> frozenset[tuple[str, str]]:
+def needed_at_visit(past: BayPast, crops: Crops) -> frozenset[tuple[str, str]]:
     """Return (kind, target) of the jobs that the newest visit in *past* showed, on its own day."""
     if past.latest is None:
         return frozenset()

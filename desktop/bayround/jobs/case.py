@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from bayround.crops import Crops
@@ -12,6 +12,7 @@ from bayround.facts.bay_past import BayPast, VisitRecord
 from bayround.facts.farm import Planting
 from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure
+from bayround.figures.labour import OwnRate
 from bayround.jobs.job import Job
 
 
@@ -26,6 +27,8 @@ class Case:
     crops: Crops
     figures: Mapping[str, Figure]
     as_of: date
+    own_rates: Mapping[JobKind, OwnRate] = field(default_factory=dict)
+    """What the farm's finished jobs with this crop say beside the labour norms."""
 
     def number(self, name: str) -> float:
         """Return one number of the crop profile."""

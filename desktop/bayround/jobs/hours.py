@@ -2,26 +2,34 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bayround import words
 from bayround.crops.profile import SourcedNumber
 from bayround.figures.figure import Figure, Why
+from bayround.figures.labour import OwnRate
 from bayround.words import _
 
 
-def by_norm(norm: SourcedNumber, amount: float, per: float, amount_text: str) -> Figure:
-    """Return hours = *norm* × *amount* ÷ *per* (a norm of 4.5 h per 1,000 stems has *per* 1,000)."""
+def by_norm(
+    norm: SourcedNumber, amount: float, per: float, amount_text: str, own: OwnRate | None = None
+) -> Figure:
+    """Return hours = *norm* × *amount* ÷ *per* (a norm of 4.5 h per 1,000 stems has *per* 1,000).
+
+    *own* is what the farm's finished jobs of this kind say beside the norm.
+    """
     inputs = (
         (_("Labour norm"), f"{norm.value:g} {norm.unit}"),
         (_("Amount"), amount_text),
     )
     rule = _("Labour norm × amount. A first guess until the farm's own finished jobs say better.")
-    return _hours(norm.value * amount / per, Why(rule, inputs, norm.source, norm.basis))
+    return _estimate(norm.value * amount / per, Why(rule, inputs, norm.source, norm.basis), own)
 
 
-def by_rate(rate: SourcedNumber, amount: float, amount_text: str) -> Figure:
-    """Return hours = *amount* ÷ *rate* (a rate of 100 kg/h)."""
+def by_rate(rate: SourcedNumber, amount: float, amount_text: str, own: OwnRate | None = None) -> Figure:
+    """Return hours = *amount* ÷ *rate* (a rate of 100 kg/h), with what the farm's finished jobs say beside it."""
     inputs = ((_("Rate"), f"{rate.value:g} {rate.unit}"), (_("Amount"), amount_text))
-    return _hours(amount / rate.value, Why(_("Amount ÷ rate."), inputs, rate.source, rate.basis))
+    return _estimate(amount / rate.value, Why(_("Amount ÷ rate."), inputs, rate.source, rate.basis), own)
 
 
 def unknown(reason: str) -> Figure:
@@ -36,6 +44,21 @@ def total(jobs_hours: list[Figure]) -> Figure:
     inputs = ((_("Jobs added"), str(len(known))), (_("Jobs without an estimate"), str(left_out)))
     why = Why(_("Sum of the estimated hours."), inputs)
     return Figure("hours_due", _("Hours of work due"), sum(known), _("h"), 1, why, n=len(known))
+
+
+def _estimate(value: float, why: Why, own: OwnRate | None) -> Figure:
+    if own is None:
+        return _hours(value, why)
+    learned = words.counted(
+        "{n} finished job of this farm with its hours", "{n} finished jobs of this farm with their hours", own.jobs
+    )
+    rule = _("Labour norm × amount × the farm's own factor, drawn towards 1 while few jobs are finished.")
+    inputs = (
+        *why.inputs,
+        (_("By the norm alone"), f"{words.number(value, 1)} h"),
+        (_("The farm's own factor"), f"{words.number(own.factor, 2)} ({learned})"),
+    )
+    return replace(_hours(value * own.factor, replace(why, rule=rule, inputs=inputs)), n=own.jobs)
 
 
 def _hours(value: float, why: Why) -> Figure:

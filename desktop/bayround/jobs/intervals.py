@@ -31,6 +31,10 @@ class Clocks:
         return max((one for one in (self.re_entry_from, self.earliest_pick) if one is not None), default=None)
 
 
+NO_CLOCKS = Clocks()
+"""A bay without treatments."""
+
+
 def re_entry_end(treatment: Treatment) -> datetime | None:
     """Return the minute from which a treatment lets people in; nothing where its interval is unknown."""
     if treatment.re_entry_hours is None:

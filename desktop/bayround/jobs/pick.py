@@ -34,7 +34,10 @@ def rule(case: Case) -> list[Job]:
     )
     rate = case.profile.number("labour_pick_kg_per_h")
     estimated = hours.by_rate(
-        rate, kilograms, _("about {kilograms} kg").format(kilograms=words.number(kilograms, 0))
+        rate,
+        kilograms,
+        _("about {kilograms} kg").format(kilograms=words.number(kilograms, 0)),
+        case.own_rates.get(JobKind.PICK),
     )
     due = case.visit.day + timedelta(days=1 if urgent else 3)
     return [

@@ -10,12 +10,19 @@ from bayround.crops.profile import CropProfile
 from bayround.facts.bay_past import BayPast
 from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure
+from bayround.figures.labour import OwnRate
 from bayround.jobs import hours
 from bayround.jobs.job import Job
 from bayround.words import _
 
 
-def rule(past: BayPast, profile: CropProfile, figures: Mapping[str, Figure], as_of: date) -> list[Job]:
+def rule(
+    past: BayPast,
+    profile: CropProfile,
+    figures: Mapping[str, Figure],
+    as_of: date,
+    own: OwnRate | None = None,
+) -> list[Job]:
     """Return the round job when the last visit is *round_late_days* or longer ago (or never was)."""
     if past.planting is None:
         return []
@@ -28,7 +35,7 @@ def rule(past: BayPast, profile: CropProfile, figures: Mapping[str, Figure], as_
     plants = len(past.plants_on(as_of))
     minutes = profile.number("labour_scout_minutes_per_plant")
     norm_text = words.counted("{n} marked plant", "{n} marked plants", plants)
-    estimated = hours.by_norm(minutes, plants, 60, norm_text)
+    estimated = hours.by_norm(minutes, plants, 60, norm_text, own)
     if past.latest is None:
         reason = words.counted(
             "Never visited; planted {n} day ago.", "Never visited; planted {n} days ago.", since

@@ -38,7 +38,8 @@ def rule(case: Case) -> list[Job]:
         return []
     stems = case.planting.plants * case.planting.stems_per_plant
     norm = case.profile.number("labour_trellis_h_per_1000_stems")
-    estimated = hours.by_norm(norm, stems, 1000, words.counted("{n} stem", "{n} stems", stems))
+    stems_text = words.counted("{n} stem", "{n} stems", stems)
+    estimated = hours.by_norm(norm, stems, 1000, stems_text, case.own_rates.get(JobKind.TRELLIS))
     text = reason.format(above=above.text, limit=words.number(limit, 0))
     return [
         case.job(

@@ -43,6 +43,7 @@ def rule(case: Case) -> list[Job]:
         area * max(cover.value, 1) / 100,
         100,
         _("weedy part of {area} m²").format(area=words.number(area, 0)),
+        case.own_rates.get(JobKind.WEED),
     )
     return [
         case.job(

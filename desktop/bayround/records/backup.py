@@ -215,6 +215,20 @@ def copy_sound(backup: Path, copy: Path) -> None:
         _verify(copy, expected)
 
 
+def give_name(finished: Path, target: Path) -> None:
+    """Give a closed, finished farm file its name.
+
+    Raises:
+        FarmFileProblem: when there is such a file already, or the disk refuses.
+    """
+    with problems.disk_in_words(target):
+        placing.sync_file(finished)
+        try:
+            placing.place(finished, target)
+        except FileExistsError:
+            raise problems.already_there(target) from None
+
+
 def _undo_half_done(path: Path) -> None:
     """Let SQLite undo what a crash left half-done, so that the file kept aside is whole by itself."""
     if not path.is_file() or path.stat().st_size == 0:

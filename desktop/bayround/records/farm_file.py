@@ -62,7 +62,7 @@ def create_farm(path: Path, name: str, *, invented: bool = False, currency: str 
 
 def _make(path: Path, farm: FarmInfo) -> None:
     if path.exists():
-        raise _already_there(path)
+        raise problems.already_there(path)
     placing.set_aside(path)  # the journal of a farm file that was taken away would spoil the new one
     unfinished = placing.unfinished(path.parent)
     try:
@@ -70,17 +70,9 @@ def _make(path: Path, farm: FarmInfo) -> None:
         placing.sync_file(unfinished)
         placing.place(unfinished, path)
     except FileExistsError:
-        raise _already_there(path) from None
+        raise problems.already_there(path) from None
     finally:
         placing.discard(unfinished)
-
-
-def _already_there(path: Path) -> FarmFileProblem:
-    return FarmFileProblem(
-        _("There is already a file “{name}”.").format(name=path.name),
-        _("It was left as it is."),
-        _("Choose another name, or open that file."),
-    )
 
 
 def _fill(path: Path, farm: FarmInfo) -> None:

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
-from sqlalchemy import UniqueConstraint
+from sqlalchemy import Table, UniqueConstraint
 
 from bayround.facts.problems import FarmFileProblem
 from bayround.facts.rounds import VisitState
 from bayround.facts.work import Correction
-from bayround.records.codec import Kind, text_of
+from bayround.records.codec import Kind, kind_named, text_of
 from bayround.records.farm_state import MERGED_KINDS, FarmState, Place, Row, value_of
 from bayround.records.versions import Histories, Open, longest, of_fields, open_values, whole_texts
 from bayround.words import _
@@ -130,7 +131,7 @@ class _Joining:
     def _see_the_same_twice(self, kind: Kind[Any], groups: dict[str, list[tuple[Row, int, str]]]) -> None:
         """Unite records that the table allows only once, like two visits to one bay in one round."""
         at = kind.names.index("id")
-        for unique in _natural_keys(kind):
+        for unique in _natural_keys(kind.table):
             known: dict[Row, str] = {}
             for key in sorted(groups):
                 if key not in groups:
@@ -220,13 +221,15 @@ def _references(kind: Kind[Any]) -> frozenset[int]:
     return frozenset(places | {kind.names.index("id")})
 
 
-def _natural_keys(kind: Kind[Any]) -> list[tuple[int, ...]]:
-    """Return the sets of fields that no two records of a kind may share, as places in a row."""
-    return [
-        tuple(kind.names.index(column.name) for column in rule.columns)
-        for rule in sorted(kind.table.constraints, key=lambda rule: str(rule.name))
+@cache
+def _natural_keys(table: Table) -> tuple[tuple[int, ...], ...]:
+    """Return the sets of fields that no two records of a table may share, as places in a row."""
+    names = kind_named(table.name).names
+    return tuple(
+        tuple(names.index(column.name) for column in rule.columns)
+        for rule in sorted(table.constraints, key=lambda rule: str(rule.name))
         if isinstance(rule, UniqueConstraint)
-    ]
+    )
 
 
 def _leave_out_what_was_taken_back(joined: FarmState, sources: Iterable[FarmState]) -> None:

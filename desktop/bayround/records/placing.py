@@ -23,6 +23,12 @@ def discard(path: Path) -> None:
         path.with_name(name).unlink(missing_ok=True)
 
 
+def discard_folder(folder: Path) -> None:
+    """Remove what was made beside an unfinished file."""
+    if folder.name.startswith(UNFINISHED):
+        shutil.rmtree(folder, ignore_errors=True)
+
+
 def sync_file(path: Path) -> None:
     """Wait until the disk has the content of a closed file."""
     with path.open("rb+") as stream:

@@ -25,6 +25,15 @@ def not_there(path: Path) -> FarmFileProblem:
     )
 
 
+def already_there(path: Path) -> FarmFileProblem:
+    """A new file would take the place of another one."""
+    return FarmFileProblem(
+        _("There is already a file “{name}”.").format(name=path.name),
+        _("It was left as it is."),
+        _("Choose another name, or open that file."),
+    )
+
+
 def disk_full(path: Path) -> FarmFileProblem:
     """There is no room left."""
     return FarmFileProblem(

@@ -123,25 +123,34 @@ def _bad_weeks(connection: Connection) -> Iterator[str]:
 
 
 def _values_beside_the_history(connection: Connection) -> Iterator[str]:
-    """Compare what the history says a value became with the value that is there."""
+    """Compare what the history says a value became with the value that is there.
+
+    Where files were merged, an entry goes on from any earlier value of its field, and any value that
+    nothing took the place of may be the one that is there.
+    """
     kind = kind_of(Correction)
     ordered = select_facts(kind).order_by(t.correction.c.sequence)
-    last: dict[str, dict[tuple[str, str], str]] = defaultdict(dict)
+    pairs = connection.execute(select(t.merged_row.c.id, t.merged_row.c.became_id))
+    became = {lost: kept for lost, kept in pairs}
+    merged = connection.execute(select(t.merged_history.c.id).limit(1)).first() is not None
+    last: dict[str, dict[tuple[str, str], set[str]]] = defaultdict(dict)
     for entry in facts_of(kind, connection.execute(ordered)):
         if entry.field in {ADDED, REMOVED}:
             continue
-        earlier = last[entry.table_name].get((entry.row_id, entry.field))
-        if earlier is not None and earlier != entry.before:
+        field = (became.get(entry.row_id, entry.row_id), entry.field)
+        earlier = last[entry.table_name].get(field)
+        if earlier is not None and entry.before not in earlier and not merged:
             yield _("The history of {field} in {table} {row} has a gap.").format(
                 field=entry.field, table=entry.table_name, row=entry.row_id
             )
-        last[entry.table_name][entry.row_id, entry.field] = entry.after
+        kept = earlier if merged and earlier else set()
+        last[entry.table_name][field] = kept | {entry.after}
     for table_name, values in last.items():
         yield from _values_not_as(connection, table_name, values)
 
 
 def _values_not_as(
-    connection: Connection, table_name: str, values: dict[tuple[str, str], str]
+    connection: Connection, table_name: str, values: dict[tuple[str, str], set[str]]
 ) -> Iterator[str]:
     try:
         kind = kind_named(table_name)
@@ -151,13 +160,16 @@ def _values_not_as(
         )
         return
     keys = sorted({row_id for row_id, _field in values})
+    drafts = set(connection.execute(select(t.visit.c.id).where(t.visit.c.state == "draft")).scalars())
     now: dict[str, Any] = {}
     for start in range(0, len(keys), _KEYS_AT_ONCE):
         some = keys[start : start + _KEYS_AT_ONCE]
         for fact in facts_of(kind, connection.execute(select_facts(kind).where(kind.table.c.id.in_(some)))):
             now[fact.id] = fact
     for (row_id, field), after in values.items():
-        if row_id not in now or text_of(getattr(now[row_id], field, None)) != after:
+        if getattr(now.get(row_id), "visit_id", row_id) in drafts:
+            continue  # a draft's cells are typed over freely
+        if row_id not in now or text_of(getattr(now[row_id], field, None)) not in after:
             yield _("{field} in {table} {row} is not what the history says it was changed to.").format(
                 field=field, table=table_name, row=row_id
             )

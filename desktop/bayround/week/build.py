@@ -13,6 +13,7 @@ from bayround.facts.rounds import VisitState
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
 from bayround.facts.work import JobKind
+from bayround.figures import labour
 from bayround.figures.figure import Figure
 from bayround.jobs import due_jobs, house_fault, intervals
 from bayround.jobs.job import in_order
@@ -29,7 +30,8 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
     as_of = min(today, week.sunday) if today >= week.monday else week.sunday
     people = {person.id: person.name for person in season.people}
     pasts = gather(season, as_of)
-    bays = tuple(_bay_week(past, crops, week, as_of, people) for past in pasts)
+    rates = labour.learned(pasts, crops)
+    bays = tuple(_bay_week(past, crops, week, as_of, people, rates) for past in pasts)
     known = tuple(sorted({Week.of(item.held_on) for item in season.rounds if item.held_on <= as_of}))
     return WeekSnapshot(
         farm=season.farm,
@@ -37,7 +39,7 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
         as_of=as_of,
         revision=season.farm.revision,
         bays=bays,
-        totals=totals.totals(bays),
+        totals=totals.totals(bays) | totals.workload(bays, season.people),
         jobs=in_order([job for bay_week in bays for job in bay_week.jobs]),
         people=season.people,
         warnings=_warnings(season, bays, week) + since.warnings(season, as_of, today),
@@ -71,7 +73,9 @@ def earlier_weeks(
     return tuple(found)
 
 
-def _bay_week(past: BayPast, crops: Crops, week: Week, as_of: date, people: Mapping[str, str]) -> BayWeek:
+def _bay_week(
+    past: BayPast, crops: Crops, week: Week, as_of: date, people: Mapping[str, str], rates: labour.Rates
+) -> BayWeek:
     latest = bay_figures.all_figures(past, crops, as_of)
     visit = past.visit_in(week)
     if past.planting is None:
@@ -87,7 +91,7 @@ def _bay_week(past: BayPast, crops: Crops, week: Week, as_of: date, people: Mapp
         visit=visit,
         figures=bay_figures.of_week(latest, visit is not None, reason),
         latest=latest,
-        jobs=due_jobs(past, latest, crops, as_of, people),
+        jobs=due_jobs(past, latest, crops, as_of, people, rates),
         scout=people.get(visit.visit.scout_id, "") if visit else "",
         crop_name=_(crops.profile(past.planting.crop).name) if past.planting else "",
         warnings=house_fault.warnings(past) + intervals.picks_inside(past.treatments, past.picks),

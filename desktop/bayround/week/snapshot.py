@@ -10,7 +10,7 @@ from bayround.facts.bay_past import BayPast, VisitRecord
 from bayround.facts.farm import Bay, FarmInfo, House, Person, Planting
 from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure
-from bayround.jobs.intervals import Clocks
+from bayround.jobs.intervals import NO_CLOCKS, Clocks
 from bayround.jobs.job import Job
 
 
@@ -32,7 +32,7 @@ class BayWeek:
     scout: str = ""
     crop_name: str = ""
     warnings: tuple[str, ...] = ()
-    clocks: Clocks = Clocks()
+    clocks: Clocks = NO_CLOCKS
     """Re-entry and pre-harvest clocks of the bay's treatments up to *as_of*."""
     house_closed: tuple[str, ...] = ()
     """Faults of its house for which nobody goes in, in words."""

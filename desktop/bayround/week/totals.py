@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bayround import words
+from bayround.facts.farm import Person
 from bayround.facts.rounds import FRUIT_FIELDS, PlantState, Reading
 from bayround.figures.figure import Figure, Why
 from bayround.jobs import hours
+from bayround.jobs.job import JobState
 from bayround.week.snapshot import BayWeek
 from bayround.words import _
+
+FINISHED = frozenset({JobState.DONE, JobState.SKIPPED})
+"""States in which a job waits for the next visit, not for a worker."""
 
 SUMS = (
     ("flowers_sum", "Flowers counted", ("flowers",)),
@@ -50,6 +56,61 @@ def totals(bays: Sequence[BayWeek]) -> dict[str, Figure]:
         hours.total([job.hours for seen in bays for job in seen.jobs]),
         _count("jobs_due", _("Jobs due"), sum(len(seen.jobs) for seen in bays)),
     ]
+    return {figure.id: figure for figure in found}
+
+
+def workload(bays: Sequence[BayWeek], people: Sequence[Person]) -> dict[str, Figure]:
+    """Return the hours people have in a week, the open work, and its share of those hours (%)."""
+    here = [person for person in people if person.active]
+    known = [person.hours_per_week for person in here if person.hours_per_week is not None]
+    still_open = [
+        job.hours.value
+        for seen in bays
+        for job in seen.jobs
+        if job.state not in FINISHED and job.hours.value is not None
+    ]
+    available, work = sum(known), sum(still_open)
+    inputs = (
+        (_("People with hours given"), str(len(known))),
+        (_("People without"), str(len(here) - len(known))),
+    )
+    missing = "" if known else _("Nobody's hours a week are given; enter them under Farm.")
+    share = work / available * 100 if available > 0 else None
+    both = (
+        (_("Open work"), f"{words.number(work, 1)} h"),
+        (_("Hours available"), f"{words.number(available, 1)} h"),
+    )
+    found = (
+        Figure(
+            "hours_available",
+            _("Hours available a week"),
+            available if known else None,
+            _("h"),
+            1,
+            Why(_("Sum of the hours a week of everybody who works here."), inputs),
+            n=len(known) or None,
+            missing=missing,
+        ),
+        Figure(
+            "hours_open",
+            _("Hours of open work"),
+            work,
+            _("h"),
+            1,
+            Why(_("Sum of the estimated hours of jobs that are not done or skipped.")),
+            n=len(still_open),
+        ),
+        Figure(
+            "workload_percent",
+            _("Open work of the hours available"),
+            share,
+            "%",
+            0,
+            Why(_("Hours of open work ÷ hours available a week."), both),
+            missing=missing,
+            says="" if share is None else _("more than there are hours") if share > 100 else _("it fits"),
+        ),
+    )
     return {figure.id: figure for figure in found}
 
 

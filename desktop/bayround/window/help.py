@@ -79,6 +79,7 @@ def of_screen(name: str) -> Help:
                 ("Ctrl+T", _("Note that work on it began")),
                 ("Ctrl+D", _("Done, with the hours it took")),
                 ("Ctrl+Shift+S", _("Skip it, with a reason")),
+                ("Ctrl+J", _("Finished jobs: did they work?")),
                 ("Ctrl+F", _("Filter the jobs")),
                 ("Enter, Escape", _("Keep or leave the form under the job")),
             ),

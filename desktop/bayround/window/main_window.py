@@ -21,6 +21,7 @@ from bayround.window.backups import Backups
 from bayround.window.desk import Desk
 from bayround.window.handover import Handover
 from bayround.window.header import Header
+from bayround.window.merging import Merging
 from bayround.window.navigation import Rail
 from bayround.window.page_stack import PageStack
 from bayround.window.parts.help_dialog import HelpDialog
@@ -40,6 +41,7 @@ class Doors:
     new: Callable[[], None] = lambda: None
     open: Callable[[], None] = lambda: None
     sample: Callable[[], None] = lambda: None
+    restore: Callable[[], None] = lambda: None
 
 
 class MainWindow(QMainWindow):
@@ -65,6 +67,7 @@ class MainWindow(QMainWindow):
         self.pages = PageStack(desk, screens)
         self.handover = Handover(desk, tasks, self)
         self.backups = Backups(desk, self)
+        self.merging = Merging(desk, self)
         self.dialog: QWidget | None = None
         self._today = desk.today()
         self._lay_out()
@@ -108,6 +111,9 @@ class MainWindow(QMainWindow):
             "sample": doors.sample,
             "workbook": self._hand_over,
             "backup": self.backups.now,
+            "backups": doors.restore,
+            "merge": self.merging.start,
+            "decide": self.merging.decide,
             "quit": self.close,
             "search": self._search,
             "earlier": lambda: self._step_week(-1),

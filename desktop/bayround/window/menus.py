@@ -35,6 +35,9 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         ("sample", _("Explore the &sample farm"), ""),
         ("workbook", _("&Hand over weekly workbook …"), "Ctrl+E"),
         ("backup", _("&Back up now"), "Ctrl+B"),
+        ("backups", _("Backups and &restore …"), ""),
+        ("merge", _("&Merge another laptop's file …"), ""),
+        ("decide", _("&Decide between laptops …"), ""),
         ("quit", _("&Quit"), "Ctrl+Q"),
     ):
         if name in {"workbook", "quit"}:

@@ -20,6 +20,7 @@ from bayround.words import _
 PAGES = (("week", "Week"), ("visit", "Visit"), ("bay", "Bay"), ("jobs", "Jobs"), ("farm", "Farm"))
 PAGES += (("treatments", "Treatments"), ("picks", "Picks"))
 PAGES += (("profiles", "Numbers"),)
+PAGES += (("trials", "Trials"),)
 
 _NARROWEST, _WIDER = 96, 24
 

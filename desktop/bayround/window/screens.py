@@ -64,6 +64,12 @@ def _house(desk: Desk) -> Screen:
     return HouseScreen(desk)
 
 
+def _trials(desk: Desk) -> Screen:
+    from bayround.window.trials.screen import TrialsScreen
+
+    return TrialsScreen(desk)
+
+
 SCREENS: Mapping[str, MakeScreen] = {
     "week": _week,
     "visit": _visit,
@@ -74,4 +80,5 @@ SCREENS: Mapping[str, MakeScreen] = {
     "picks": _picks,
     "house": _house,
     "profiles": _profiles,
+    "trials": _trials,
 }

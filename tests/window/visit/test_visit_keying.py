@@ -95,6 +95,10 @@ def test_a_pasted_text_cannot_get_into_an_open_cell_either(screen: VisitScreen, 
     QGuiApplication.clipboard().setText("2a")
     hands.ctrl(Qt.Key.Key_V)
     assert open_text(screen) == "1"
+    QGuiApplication.clipboard().setText("5\t6")  # no block into the grid behind it either
+    hands.ctrl(Qt.Key.Key_V)
+    assert open_text(screen) == "1"
+    assert screen.page.readings.value(screen.page.readings.index(0, TIE)) is None
 
 
 def test_an_impossible_number_keeps_the_cell_open_and_says_why(

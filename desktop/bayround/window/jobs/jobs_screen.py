@@ -23,6 +23,7 @@ from bayround.week.snapshot import WeekSnapshot
 from bayround.window.desk import Desk
 from bayround.window.jobs.job_detail import JobDetail
 from bayround.window.jobs.job_list import JobList
+from bayround.window.jobs.jobs_foot import JobsFoot
 from bayround.window.jobs.step_form import StepAnswer, StepForm
 from bayround.window.parts.empty import EmptyState
 from bayround.window.parts.notice import Notice
@@ -44,6 +45,7 @@ class JobsScreen(Screen):
         self.form = StepForm()
         self.form.bind(self._take_keyboard)
         self.notice = Notice()
+        self.foot = JobsFoot()
         self.empty = EmptyState()
         self.buttons = self._build_buttons()
         self._pages = QStackedLayout(self)
@@ -116,7 +118,8 @@ class JobsScreen(Screen):
         page = QWidget()
         layout = QVBoxLayout(page)
         layout.setContentsMargins(16, 8, 16, 8)
-        layout.addWidget(split)
+        layout.addWidget(split, 1)
+        layout.addWidget(self.foot)
         return page
 
     def _show(self, snapshot: WeekSnapshot, key: str) -> None:
@@ -124,6 +127,9 @@ class JobsScreen(Screen):
         self._pages.setCurrentIndex(0)
         by_bay = next((job.key for job in snapshot.jobs if job.bay_id == key), key)
         self.list.show_jobs(snapshot, by_bay)
+        self.foot.show_week(snapshot)
+        farm = self.desk.farm
+        self.desk.tasks.ask(lambda: job_actions.verified(farm, snapshot), self.foot.show_verified)
         self._show_job()
 
     def _show_job(self) -> None:

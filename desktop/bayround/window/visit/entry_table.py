@@ -5,38 +5,28 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QGuiApplication, QHideEvent, QKeyEvent, QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import (
-    QAbstractItemDelegate,
-    QAbstractItemView,
-    QApplication,
-    QHeaderView,
-    QTableView,
-    QWidget,
-)
+from PySide6.QtGui import QFocusEvent, QGuiApplication, QKeyEvent
+from PySide6.QtWidgets import QAbstractItemDelegate, QWidget
 
-from bayround.window.parts.grid_keys import GridKey, Step, commit_open_editor, meaning, open_editor
+from bayround.window.parts.grid_keys import GridKey, Step, meaning, open_editor
 from bayround.window.parts.number_editor import NumberEditor
 from bayround.window.parts.number_entry import can_stand, plain_digits
-from bayround.window.visit.cell_delegate import CellDelegate
-from bayround.window.visit.entry_model import EntryModel, Takes
-from bayround.window.visit.entry_walk import choice_after, copied_text, stop_after
-from bayround.window.visit.table_looks import fit_headings
+from bayround.window.visit.entry_model import EntryModel, Takes, Value
+from bayround.window.visit.entry_walk import choice_after, copied_text, stop_after, value_above
+from bayround.window.visit.open_cell_table import OpenCellTable
 from bayround.words import _
 
 
-class EntryTable(QTableView):
+class EntryTable(OpenCellTable):
     """Enter walks on, arrows move, digits open the cell; an open editor is kept whatever happens.
 
     Signals:
-        said: a quiet line for the person.
         past_end: Enter, Tab or (true) a number that moved on by itself went past the last cell.
         before_start: Shift+Tab went before the first.
         undo_wanted, paste_wanted: Ctrl+Z; the clipboard's text on Ctrl+V.
         at_cell: the current cell changed. entered: the keyboard came here.
     """
 
-    said = Signal(str)
     past_end = Signal(bool)
     before_start = Signal()
     undo_wanted = Signal()
@@ -45,29 +35,14 @@ class EntryTable(QTableView):
     entered = Signal()
 
     def __init__(self, model: EntryModel, name: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.entries = model
+        super().__init__(model, name, parent)
         self.moves_on = True
         """Whether complete numbers move on by themselves."""
-        self.shares: tuple[int, ...] = ()
-        """Widths of the columns in parts of the whole; without them all are even."""
         self._enter_is_spent = False
-        self._delegate = CellDelegate(self)
-        self.setItemDelegate(self._delegate)
-        self.setModel(model)
-        self.setAccessibleName(name)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.DoubleClicked)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.ContiguousSelection)
-        self.setTabKeyNavigation(True)
-        self.setWordWrap(False)
-        self._set_sizes()
         self.doubleClicked.connect(self._double_clicked)
-        self._delegate.go_on.connect(self.step)
-        self._delegate.complete.connect(self._move_on)
-        self._delegate.give_up.connect(self._give_up)
-        self._delegate.left.connect(self.commit_open)
-        model.modelAboutToBeReset.connect(self.commit_open)
-        model.said.connect(self.said)
+        self.cells.go_on.connect(self.step)
+        self.cells.complete.connect(self._move_on)
+        self.cells.give_up.connect(self._give_up)
         self._acts: dict[GridKey, Callable[[], object]] = {
             GridKey.NEXT: lambda: self.step(Step.NEXT),
             GridKey.BACK: lambda: self.step(Step.BACK),
@@ -75,40 +50,16 @@ class EntryTable(QTableView):
             GridKey.EDIT: self.edit_current,
             GridKey.CLEAR: lambda: self._put(None),
             GridKey.NO_VALUE: self._no_value,
-            GridKey.SAME_AS_LAST: self._same_as_last,
-            GridKey.SAME_AS_ABOVE: self._same_as_above,
+            GridKey.SAME_AS_LAST: lambda: self._take_over(
+                model.offered(self.currentIndex()), _("There is no earlier value to take over.")
+            ),
+            GridKey.SAME_AS_ABOVE: lambda: self._take_over(
+                value_above(model, self.currentIndex()), _("There is no value above to take over.")
+            ),
             GridKey.UNDO: self.undo_wanted.emit,
             GridKey.COPY: self._copy,
             GridKey.PASTE: lambda: self.paste_wanted.emit(QGuiApplication.clipboard().text()),
         }
-
-    def _set_sizes(self) -> None:
-        down, across = self.verticalHeader(), self.horizontalHeader()
-        down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.least_row_height = max(24, self.fontMetrics().height() + 8)
-        down.setDefaultSectionSize(self.least_row_height)
-        down.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        down.setStyleSheet("QHeaderView::section { border-bottom: 1px solid palette(mid); }")
-        across.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
-        across.setHighlightSections(False)
-        across.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Share the width out among the columns; headings get smaller where they would be cut."""
-        super().resizeEvent(event)
-        whole, width = sum(self.shares), self.viewport().width()
-        for column, share in enumerate(self.shares):
-            self.setColumnWidth(column, width * share // whole)
-        fit_headings(self)
-
-    def commit_open(self) -> bool:
-        """Keep what stands in the open editor; false when the number is refused and it stays open."""
-        editor = open_editor(self)
-        if commit_open_editor(self):
-            return True
-        if isinstance(editor, NumberEditor):
-            self.said.emit(editor.refusal())
-        return False
 
     def _move_on(self, carried: str) -> None:
         """A number is complete: on to the next cell, which begins with *carried*."""
@@ -192,22 +143,9 @@ class EntryTable(QTableView):
         super().focusInEvent(event)
         self.entered.emit()
 
-    def hideEvent(self, event: QHideEvent) -> None:
-        """A page that goes away keeps what stands in its open editor."""
-        self.commit_open()
-        super().hideEvent(event)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """A click elsewhere keeps the open number; a refused one keeps the cell."""
-        if self.commit_open():
-            super().mousePressEvent(event)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Do what the key means; keys of the screen (F6, Ctrl+Enter) are left to it."""
-        editor = open_editor(self)
-        if editor is not None:  # a refused number stands open and the keyboard had gone elsewhere
-            editor.setFocus(Qt.FocusReason.OtherFocusReason)
-            QApplication.sendEvent(editor, event)
+        if self.goes_to_editor(event):
             return
         wanted = meaning(event)
         if not self.currentIndex().isValid() or wanted is GridKey.OTHER:
@@ -284,27 +222,20 @@ class EntryTable(QTableView):
             self.step(Step.BACK)
             self.edit_current()
 
-    def _put(self, value: float | str | None) -> bool:
+    def _put(self, value: Value) -> bool:
         return self.entries.put(self.currentIndex(), value)
 
     def _no_value(self) -> None:
         self.entries.no_value(self.currentIndex())
         self.step(Step.NEXT)
 
-    def _same_as_last(self) -> None:
-        offered = self.entries.offered(self.currentIndex())
-        if offered is None:
-            self.said.emit(_("There is no earlier value to take over."))
-        elif self._put(offered):
-            self.step(Step.NEXT)
-
-    def _same_as_above(self) -> None:
-        index = self.currentIndex()
-        above = index.siblingAtRow(index.row() - 1)
-        if not above.isValid() or self.entries.value(above) in (None, ""):
-            self.said.emit(_("There is no value above to take over."))
-        elif self._put(self.entries.value(above)):
+    def _take_over(self, value: Value, missing: str) -> None:
+        if value in (None, ""):
+            self.said.emit(missing)
+        elif self._put(value):
             self.step(Step.NEXT)
 
     def _copy(self) -> None:
-        QGuiApplication.clipboard().setText(copied_text(self.entries, self.selectedIndexes()))
+        text = copied_text(self.entries, self.selectedIndexes())
+        if text:
+            QGuiApplication.clipboard().setText(text)

@@ -35,6 +35,12 @@ def choice_after(entries: EntryModel, index: QModelIndex, letter: str) -> Value:
     return (later or fitting)[0]
 
 
+def value_above(entries: EntryModel, index: QModelIndex) -> Value:
+    """Return what stands in the cell above, or none."""
+    above = index.siblingAtRow(index.row() - 1)
+    return entries.value(above) if above.isValid() else None
+
+
 def copied_text(entries: EntryModel, chosen: Sequence[QModelIndex]) -> str:
     """Return the smallest block of cells that holds the chosen ones, as a spreadsheet takes it."""
     rows = [index.row() for index in chosen]

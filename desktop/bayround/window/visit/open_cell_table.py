@@ -1,0 +1,91 @@
+"""A table whose open cell is never lost: not by a click, a page change, a reset, or keys that go astray."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTableView, QWidget
+
+from bayround.window.parts.grid_keys import commit_open_editor, open_editor
+from bayround.window.parts.number_editor import NumberEditor
+from bayround.window.visit.cell_delegate import CellDelegate
+from bayround.window.visit.entry_model import EntryModel
+from bayround.window.visit.table_looks import fit_headings
+
+
+class OpenCellTable(QTableView):
+    """Keeps what stands in its open cell whatever happens; a refused number stays open.
+
+    Signals:
+        said: a quiet line for the person.
+    """
+
+    said = Signal(str)
+
+    def __init__(self, model: EntryModel, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.entries = model
+        self.shares: tuple[int, ...] = ()
+        """Widths of the columns in parts of the whole; without them all are even."""
+        self.cells = CellDelegate(self)
+        self.setItemDelegate(self.cells)
+        self.setModel(model)
+        self.setAccessibleName(name)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.DoubleClicked)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ContiguousSelection)
+        self.setTabKeyNavigation(True)
+        self.setWordWrap(False)
+        self._set_sizes()
+        self.cells.left.connect(self.commit_open)
+        model.modelAboutToBeReset.connect(self.commit_open)
+        model.said.connect(self.said)
+
+    def _set_sizes(self) -> None:
+        down, across = self.verticalHeader(), self.horizontalHeader()
+        down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.least_row_height = max(24, self.fontMetrics().height() + 8)
+        down.setDefaultSectionSize(self.least_row_height)
+        down.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        down.setStyleSheet("QHeaderView::section { border-bottom: 1px solid palette(mid); }")
+        across.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        across.setHighlightSections(False)
+        across.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the width out among the columns; headings get smaller where they would be cut."""
+        super().resizeEvent(event)
+        whole, width = sum(self.shares), self.viewport().width()
+        for column, share in enumerate(self.shares):
+            self.setColumnWidth(column, width * share // whole)
+        fit_headings(self)
+
+    def commit_open(self) -> bool:
+        """Keep what stands in the open editor; false when the number is refused and it stays open."""
+        editor = open_editor(self)
+        if commit_open_editor(self):
+            return True
+        if isinstance(editor, NumberEditor):
+            self.said.emit(editor.refusal())
+        return False
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """A page that goes away keeps what stands in its open editor."""
+        self.commit_open()
+        super().hideEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A click elsewhere keeps the open number; a refused one keeps the cell."""
+        if self.commit_open():
+            super().mousePressEvent(event)
+
+    def goes_to_editor(self, event: QKeyEvent) -> bool:
+        """While a cell is open its editor has every key; what the editor leaves over means nothing to the grid."""
+        editor = open_editor(self)
+        if editor is None:
+            return False
+        if editor.hasFocus():
+            event.ignore()
+        else:  # a refused number stands open and the keyboard had gone elsewhere
+            editor.setFocus(Qt.FocusReason.OtherFocusReason)
+            QApplication.sendEvent(editor, event)
+        return True
