@@ -8,7 +8,21 @@ from bayround.facts.rounds import Reading
 from bayround.facts.season import SeasonFacts
 from bayround.facts.work import Pick
 
-from . import fruit, growth, pests, picks, readings, scenario, set_up, walks, weather, weeds, work
+from . import (
+    fruit,
+    growth,
+    money,
+    pests,
+    picks,
+    readings,
+    scenario,
+    set_up,
+    trial,
+    walks,
+    weather,
+    weeds,
+    work,
+)
 
 DEFAULT_SEED = 2026
 
@@ -38,6 +52,7 @@ def generate(scenario_path: Path, seed: int = DEFAULT_SEED) -> SeasonFacts:
     told, told_steps = work.told_jobs(story, seed, farm, planned)
     tied, tied_steps = work.tying_jobs(story, seed, farm, tyings)
     treatments, treated = work.treatments(story, seed, farm)
+    trials, trial_plots = trial.all_trials(seed, farm)
     return SeasonFacts(
         farm=farm.farm,
         people=tuple(farm.people.values()),
@@ -57,4 +72,9 @@ def generate(scenario_path: Path, seed: int = DEFAULT_SEED) -> SeasonFacts:
         treatment_bays=treated,
         picks=tuple(picked),
         climate_days=weather.facts(story, seed, air, {name: house.id for name, house in farm.houses.items()}),
+        trials=trials,
+        trial_plots=trial_plots,
+        costs=money.costs(story, seed, farm),
+        prices=money.prices(seed),
+        wage_rates=money.wages(seed),
     )

@@ -19,6 +19,7 @@ from bayround.words import _
 
 if TYPE_CHECKING:
     from bayround.actions.farm import OpenFarm
+    from bayround.actions.sheets import Document
 
 QT_LIBRARIES = (
     "libgl1 libegl1 libglib2.0-0 libfontconfig1 libdbus-1-3 libxkbcommon0 libxcb-cursor0"
@@ -39,7 +40,7 @@ def _run(arguments: Sequence[str]) -> int:
     _use_choices()
     logs.start_logging()
     try:
-        return guarded(lambda: command_line.run(rest, Faces(_open_window, _take_pictures)))
+        return guarded(lambda: command_line.run(rest, Faces(_open_window, _take_pictures, _paint_pages)))
     finally:
         logs.stop_logging()
 
@@ -91,6 +92,16 @@ def _take_pictures(farm: OpenFarm, folder: Path, today: date, sizes: Sequence[Si
     except ImportError as error:
         raise _qt_problem(error) from error
     return tuple(take_pictures(farm, folder, today, sizes))
+
+
+def _paint_pages(document: Document) -> bytes:
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"  # pages look the same with and without a screen
+    os.environ.setdefault("QT_LOGGING_RULES", "default.warning=false")
+    try:
+        from bayround.window.page_painting import paint_pdf
+    except ImportError as error:
+        raise _qt_problem(error) from error
+    return paint_pdf(document)
 
 
 def _has_screen() -> bool:

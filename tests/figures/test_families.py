@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-import factory
 import pytest
 from scipy import stats
 
+import factory
 from bayround.crops import load_crops
 from bayround.facts.rounds import CardCount, PlantState
 from bayround.figures import fruit, heights, pests, stand
@@ -68,7 +68,8 @@ def test_new_fruit_counts_picked_fruit_back() -> None:
     past = factory.past(2)
     assert past.latest is not None
     readings = {
-        key: replace(reading, fruit_green=1.0, fruit_picked=2.0) for key, reading in past.latest.readings.items()
+        key: replace(reading, fruit_green=1.0, fruit_picked=2.0)
+        for key, reading in past.latest.readings.items()
     }
     past = replace(past, visits=(past.visits[0], replace(past.latest, readings=readings)))
     assert fruit.figures(past, PEPPER)["fruit_set_since"].value == pytest.approx(1.0)

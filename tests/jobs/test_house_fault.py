@@ -8,9 +8,9 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-import factory
 import pytest
 
+import factory
 from bayround.crops import load_crops
 from bayround.facts.bay_past import BayPast
 from bayround.facts.kept import Condition, HouseCheck

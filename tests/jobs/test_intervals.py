@@ -10,9 +10,9 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-import factory
 import pytest
 
+import factory
 from bayround.facts import moments
 from bayround.facts.work import JobKind, Pick
 from bayround.jobs.intervals import (
@@ -98,7 +98,11 @@ def test_re_entry_hours_are_hours_gone_by_when_clocks_go_forward() -> None:
 @pytest.mark.parametrize(
     ("ended", "over", "text"),
     [
-        (berlin(24, 15), berlin(25, 15), "2026-10-25 15:00"),  # 25 hours: the clock on the wall is the later one
+        (
+            berlin(24, 15),
+            berlin(25, 15),
+            "2026-10-25 15:00",
+        ),  # 25 hours: the clock on the wall is the later one
         (berlin(28, 15, month=3), berlin(29, 16, month=3), "2026-03-29 16:00"),  # 24 hours are the later one
     ],
 )
@@ -119,7 +123,9 @@ def test_an_hour_that_clocks_show_twice_is_told_apart() -> None:
 
 
 def test_a_time_that_clocks_never_showed_is_taken_for_the_later_one() -> None:
-    assert moments.instant_of(date(2026, 3, 29), time(2, 30), BERLIN) == datetime(2026, 3, 29, 1, 30, tzinfo=UTC)
+    assert moments.instant_of(date(2026, 3, 29), time(2, 30), BERLIN) == datetime(
+        2026, 3, 29, 1, 30, tzinfo=UTC
+    )
 
 
 def test_part_of_a_minute_counts_whole() -> None:

@@ -34,7 +34,9 @@ def recorded(past: BayPast, step: JobStep, days_after_first: int, **changes: obj
     first = past.visits[0].day
     record = JobRecord("job", past.bay.id, JobKind.WEED, "", first, first + timedelta(days=2), "weeds")
     day = first + timedelta(days=days_after_first)
-    event = JobEvent("event", "job", step, day, datetime(day.year, day.month, day.day, 12, tzinfo=UTC), **changes)  # type: ignore[arg-type]
+    event = JobEvent(
+        "event", "job", step, day, datetime(day.year, day.month, day.day, 12, tzinfo=UTC), **changes
+    )  # type: ignore[arg-type]
     return replace(past, jobs=(record,), job_events=(event,))
 
 
@@ -74,8 +76,7 @@ def test_skipped_job_comes_back_with_its_reason() -> None:
 
 def with_weeds(past: BayPast, *covers: float) -> BayPast:
     visits = tuple(
-        replace(visit, weeds=(factory.weed(cover),))
-        for visit, cover in zip(past.visits, covers, strict=True)
+        replace(visit, weeds=(factory.weed(cover),)) for visit, cover in zip(past.visits, covers, strict=True)
     )
     return replace(past, visits=visits)
 

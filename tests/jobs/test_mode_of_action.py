@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
-import factory
 import pytest
 
+import factory
 from bayround.jobs.mode_of_action import groups, repeated
 
 NOW = datetime(2026, 10, 20, 12, tzinfo=UTC)

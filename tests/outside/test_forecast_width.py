@@ -20,7 +20,9 @@ RESIDUALS = [-0.1245130, -0.0432287, -0.1263360, -0.0495405]
 def test_it_is_the_posterior_scale_of_the_variance() -> None:
     s2 = float(np.var(RESIDUALS, ddof=1))
     expected = math.sqrt((4 * 0.35**2 + 3 * s2) / 7)
-    assert pooled_deviation(RESIDUALS, prior_deviation=0.35, prior_weight=4) == pytest.approx(expected, rel=1e-12)
+    assert pooled_deviation(RESIDUALS, prior_deviation=0.35, prior_weight=4) == pytest.approx(
+        expected, rel=1e-12
+    )
 
 
 def test_the_posterior_found_by_integration_has_this_scale() -> None:

@@ -157,3 +157,13 @@ def test_what_cannot_be_told():
     text = said(snapshot, "Can't tell")
     assert text.startswith("1 bay was not visited: House 1 · Bay 2.")
     assert "figures compared with last week moved by less than their uncertainty" in text
+
+
+def test_warnings_come_first(base):
+    warned = replace(
+        base, warnings=("Fault in House 1: nobody goes in until a competent person has looked.",)
+    )
+    first = sentences.write(warned)[0]
+    assert first == sentences.Sentence(
+        "Mind", "Fault in House 1: nobody goes in until a competent person has looked."
+    )

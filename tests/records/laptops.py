@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from itertools import count
 from typing import Any
@@ -97,42 +98,49 @@ def small_farm() -> Laptop:
 def act(laptop: Laptop, what: int, number: int) -> None:
     """Do one thing on a laptop; *number* chooses the value."""
     value = 100.0 + number % 3
-    rows = laptop.state.rows
-    if what == 0:
-        laptop.type_over("reading", "reading", "height_cm", value)
-    elif what == 1:
-        laptop.correct("reading", "reading-2", "height_cm", value)
-    elif what == 2:
-        laptop.correct("house", "house", "length_m", 40.0 + number % 3)
-    elif what == 3:
-        laptop.correct("house", "house", "note", ["", "torn", "mended"][number % 3])
-    elif what == 4 and rows["weed_note"]:
-        key = sorted(rows["weed_note"])[0]
-        if number % 2:
-            laptop.type_over("weed_note", key, "cover_percent", float(number))
-        else:
-            laptop.remove_weed(key)
-    elif what == 5:
-        laptop.put(WeedNote(laptop.key("weed"), "draft", float(number)))
-    elif what == 6:
-        laptop.type_over("reading", "reading", "flowers", float(number) if number else None)
-    elif what == 7:  # the same bay of the same round keyed on several laptops
-        visit = next((key for key in sorted(rows["visit"]) if rows["visit"][key][2] == "bay-3"), None)
-        if visit is None:
-            visit = laptop.key("visit")
-            laptop.put(Visit(visit, "round", "bay-3", "planting", DAY, "scout"))
-            laptop.put(Reading(laptop.key("reading"), visit, "plant", height_cm=value))
-    elif what == 8:
-        laptop.decide()
-    elif what == 9:
-        laptop.type_over("visit", "draft", "state", "done")
-        laptop.type_over("visit", "draft", "finished_at", START + timedelta(hours=number))
+    acts: list[Callable[[], None]] = [
+        lambda: laptop.type_over("reading", "reading", "height_cm", value),
+        lambda: laptop.correct("reading", "reading-2", "height_cm", value),
+        lambda: laptop.correct("house", "house", "length_m", 40.0 + number % 3),
+        lambda: laptop.correct("house", "house", "note", ["", "torn", "mended"][number % 3]),
+        lambda: change_a_weed_note(laptop, number),
+        lambda: laptop.put(WeedNote(laptop.key("weed"), "draft", float(number))),
+        lambda: laptop.type_over("reading", "reading", "flowers", float(number) if number else None),
+        lambda: key_the_same_bay(laptop, value),
+        laptop.decide,
+        lambda: finish(laptop, number),
+    ]
+    acts[what]()
+
+
+def change_a_weed_note(laptop: Laptop, number: int) -> None:
+    key = min(laptop.state.rows["weed_note"], default="")
+    if key and number % 2:
+        laptop.type_over("weed_note", key, "cover_percent", float(number))
+    elif key:
+        laptop.remove_weed(key)
+
+
+def key_the_same_bay(laptop: Laptop, value: float) -> None:
+    """Key in a bay of a round that other laptops may have keyed in too."""
+    if not any(row[2] == "bay-3" for row in laptop.state.rows["visit"].values()):
+        visit = laptop.key("visit")
+        laptop.put(Visit(visit, "round", "bay-3", "planting", DAY, "scout"))
+        laptop.put(Reading(laptop.key("reading"), visit, "plant", height_cm=value))
+
+
+def finish(laptop: Laptop, number: int) -> None:
+    laptop.type_over("visit", "draft", "state", "done")
+    laptop.type_over("visit", "draft", "finished_at", START + timedelta(hours=number))
 
 
 def plain(state: FarmState) -> str:
     """Return a state as a text that is the same whenever the farm is: no order of entries, no revision."""
     rows = {
-        table: {key: [text_of(value) for name, value in zip(kind_named(table).names, row) if name != "revision"] for key, row in sorted(found.items())}
+        table: {
+            key: [text_of(value) for name, value in zip(kind_named(table).names, row) if name != "revision"]
+            for key, row in sorted(found.items())
+        }
         for table, found in state.rows.items()
     }
     open_now = [(c.table_name, c.row_id, c.field, c.values) for c in conflicts_of(state)]
@@ -154,4 +162,3 @@ def values_somewhere(state: FarmState) -> set[tuple[str, str, str]]:
             found |= {(entry.table_name, name, value) for name, value in json.loads(entry.before).items()}
         found |= {(entry.table_name, entry.field, text) for text in (entry.before, entry.after)}
     return found
-

@@ -90,7 +90,11 @@ def test_the_same_field_changed_on_both_is_never_decided_by_the_program() -> Non
     third = other.copy("3")
     one.merge(other)
     (conflict,) = conflicts_of(one.state)
-    assert (conflict.row_id, conflict.field, conflict.values) == ("reading-2", "height_cm", ("120.0", "130.0"))
+    assert (conflict.row_id, conflict.field, conflict.values) == (
+        "reading-2",
+        "height_cm",
+        ("120.0", "130.0"),
+    )
     one.merge(third)
     assert conflicts_of(one.state) == (conflict,)
     one.decide()

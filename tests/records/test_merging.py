@@ -94,7 +94,9 @@ def test_one_bay_keyed_on_two_laptops_is_noticed(laptops: list[Path], season: Se
     shutil.copyfile(laptops[0], laptops[1])
     for path, height in ((laptops[0], 150.0), (laptops[1], 155.0), (laptops[2], 150.0)):
         with open_farm(path) as store:
-            own = walk if path != laptops[2] else start_round(store, Round(new_id(), day, season.people[0].id))
+            own = (
+                walk if path != laptops[2] else start_round(store, Round(new_id(), day, season.people[0].id))
+            )
             visit = Visit(new_id(), own.id, planting.bay_id, planting.id, day, season.people[0].id)
             start_visit(store, visit)
             save_cell(store, visit.id, plant.id, "height_cm", height)

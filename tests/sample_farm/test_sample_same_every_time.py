@@ -20,7 +20,7 @@ from bayround.actions import sample
 from bayround.facts.season import SeasonFacts
 
 # When the story or the generator is changed on purpose, put the digest that the failing test prints here.
-GOLDEN_DIGEST = "2730b840c56dc61443ba0015026dd4f46c305aa12b8a3fd8a3b631df4e68222b"
+GOLDEN_DIGEST = "896b7695e25a9b90d0e710548bba36ac93d9457f6759af52cc15620b6dc97d37"
 
 
 def digest(facts: SeasonFacts) -> str:

@@ -49,6 +49,8 @@ def part_of(season: SeasonFacts) -> SeasonFacts:
             item for item in season.picks if item.planting_id in standing and item.picked_on >= FIRST_DAY
         ),
         climate_days=(),
+        trial_plots=tuple(item for item in season.trial_plots if item.bay_id in in_part),
+        costs=tuple(item for item in season.costs if item.bay_id is None or item.bay_id in in_part),
     )
 
 

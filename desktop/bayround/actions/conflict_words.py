@@ -33,7 +33,9 @@ class ConflictWords:
     @property
     def line(self) -> str:
         """The conflict in one line."""
-        shown = " | ".join(f"{value or _('(empty)')}{f' ({told})' if told else ''}" for value, told in self.values)
+        shown = " | ".join(
+            f"{value or _('(empty)')}{f' ({told})' if told else ''}" for value, told in self.values
+        )
         return f"{self.where} · {self.field}: {shown}"
 
 
@@ -97,8 +99,10 @@ def _names(farm: OpenFarm) -> tuple[dict[str, str], dict[str, str]]:
     for reading in season.readings:
         plant_label = plants[reading.marked_plant_id].label if reading.marked_plant_id in plants else ""
         places[reading.id] = f"{places.get(reading.visit_id, '')} · {_('plant')} {plant_label}"
-    for seen in (*season.pest_checks, *season.card_counts):
-        places[seen.id] = f"{places.get(seen.visit_id, '')} · {seen.organism}"
+    for check in season.pest_checks:
+        places[check.id] = f"{places.get(check.visit_id, '')} · {check.organism}"
+    for card in season.card_counts:
+        places[card.id] = f"{places.get(card.visit_id, '')} · {card.organism}"
     for note in season.weed_notes:
         places[note.id] = f"{places.get(note.visit_id, '')} · {_('weeds')}"
     for pick in season.picks:

@@ -48,7 +48,6 @@ def of_visit(past: BayPast, record: VisitRecord, crops: Crops) -> tuple[Forecast
         return ()
     profile = crops.profile(past.planting.crop)
     foreseen = [one for one in picks.forecast(past, record, profile) if one.week > Week.of(record.day)]
-    fourth = picks.fourth_week(past, record, profile)
     return tuple(
         Forecast(
             id=new_id(),
@@ -64,7 +63,7 @@ def of_visit(past: BayPast, record: VisitRecord, crops: Crops) -> tuple[Forecast
             level=picks.LEVEL,
             bias_factor=one.bias_factor,
         )
-        for one in (*foreseen, *((fourth,) if fourth else ()))
+        for one in foreseen
     )
 
 

@@ -72,7 +72,9 @@ def record(
     """
     seen = {part: look for part, look in looks.items() if look[0] is not Condition.NOT_LOOKED_AT}
     if not seen:
-        raise Refused(_("Nothing was looked at."), to_do=_("Say for each part what you found: good or fault."))
+        raise Refused(
+            _("Nothing was looked at."), to_do=_("Say for each part what you found: good or fault.")
+        )
     if unknown := set(seen) - set(HOUSE_PARTS):
         raise Refused(_("“{part}” is no part of a house that is checked.").format(part=min(unknown)))
     if on > moment.today:

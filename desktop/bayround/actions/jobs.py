@@ -80,7 +80,9 @@ def verified(farm: OpenFarm, snapshot: WeekSnapshot, days: int = 42) -> tuple[Ve
     """Return the jobs done in the last *days* and what the first visit after each said, newest first."""
     people = {person.id: person.name for person in snapshot.people}
     since = snapshot.as_of - timedelta(days=days)
-    found = [one for seen in snapshot.bays for one in verification.of_bay(seen.past, farm.crops, since, people)]
+    found = [
+        one for seen in snapshot.bays for one in verification.of_bay(seen.past, farm.crops, since, people)
+    ]
     return tuple(sorted(found, key=lambda one: (one.done_on, one.bay_name), reverse=True))
 
 

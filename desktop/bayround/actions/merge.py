@@ -12,6 +12,7 @@ from bayround import places
 from bayround.actions import conflict_words
 from bayround.actions import farm as farm_actions
 from bayround.actions.farm import OpenFarm
+from bayround.crops import load_crops
 from bayround.records import backup, farm_file, merge, placing
 from bayround.records.merge import Outcome
 from bayround.words import _, counted
@@ -67,7 +68,7 @@ def merge_to(files: Sequence[Path], target: Path) -> MergeReport:
     unfinished = placing.unfinished(target.parent)
     try:
         backup.copy_sound(files[0], unfinished)
-        with closing(OpenFarm(farm_file.open_farm(unfinished), farm_actions.load_crops())) as farm:
+        with closing(OpenFarm(farm_file.open_farm(unfinished), load_crops())) as farm:
             outcome = merge.merge(farm.store, files[1:])
             report = _report(farm, outcome, None)
         backup.give_name(unfinished, target)

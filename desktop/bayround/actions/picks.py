@@ -83,7 +83,10 @@ def read_day(farm: OpenFarm, day: date) -> PickDay:
     every = [pick for line in lines for pick in line.past.picks]
     today = [pick for line in lines for pick in line.picked]
     kg = sum(pick.kg for pick in today)
-    inputs = ((_("Picks written down"), str(len(today))), (_("Bays"), str(len({pick.bay_id for pick in today}))))
+    inputs = (
+        (_("Picks written down"), str(len(today))),
+        (_("Bays"), str(len({pick.bay_id for pick in today}))),
+    )
     total = Figure(
         "picked_kg_day",
         _("Picked on {day}").format(day=words.weekday_day(day)),
@@ -207,7 +210,9 @@ def doubt(line: PickLine, kg: float, fruit: int | None) -> str:
     each = kg / fruit
     if line.usual_weight_kg / 3 <= each <= line.usual_weight_kg * 3:
         return ""
-    return _("{bay}: {kg} kg of {fruit} fruit are {each} g a fruit; usual are about {usual} g. Is it right?").format(
+    return _(
+        "{bay}: {kg} kg of {fruit} fruit are {each} g a fruit; usual are about {usual} g. Is it right?"
+    ).format(
         bay=line.name,
         kg=words.number(kg, 1),
         fruit=fruit,
@@ -250,7 +255,8 @@ def _refuse_future(day: date, began: time | None, moment: Moment) -> None:
     at: datetime | None = instant_of(day, began) if began is not None else None
     if day > moment.today or (at is not None and at > moment.now):
         raise Refused(
-            _("{day} is still to come.").format(day=words.day(day)), to_do=_("Write a pick down when it is done.")
+            _("{day} is still to come.").format(day=words.day(day)),
+            to_do=_("Write a pick down when it is done."),
         )
 
 

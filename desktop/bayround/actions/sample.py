@@ -98,4 +98,9 @@ def _all_but_the_farm(season: SeasonFacts) -> tuple[object, ...]:
         *season.treatment_bays,
         *season.picks,
         *season.climate_days,
+        *season.trials,
+        *season.trial_plots,
+        *season.costs,
+        *season.prices,
+        *season.wage_rates,
     )

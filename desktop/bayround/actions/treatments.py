@@ -227,9 +227,7 @@ def repeated_in(
 
 def _bay_names(season: SeasonFacts) -> dict[str, str]:
     houses = {house.id: house.name for house in season.houses}
-    return {
-        bay.id: f"{houses[bay.house_id]} · {bay.name}" for bay in walk_order(season.houses, season.bays)
-    }
+    return {bay.id: f"{houses[bay.house_id]} · {bay.name}" for bay in walk_order(season.houses, season.bays)}
 
 
 def _bays_of(season: SeasonFacts) -> dict[str, list[str]]:

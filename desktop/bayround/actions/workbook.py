@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from bayround.actions import file_names
 from bayround.crops import Crops
 from bayround.paper.workbook import book
 from bayround.paper.workbook.book import Stopped
 from bayround.week.snapshot import WeekSnapshot
 
 __all__ = ["Stopped", "default_name", "write_week"]
-
-_NOT_IN_NAMES = set('<>:"/\\|?*')
-_RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))}
-_LONGEST_NAME = 80
 
 
 def write_week(
@@ -38,11 +35,5 @@ def write_week(
 
 def default_name(snapshot: WeekSnapshot) -> str:
     """Return ``<farm> 2026-W47.xlsx``, without signs that Windows, macOS or Linux refuse in a name."""
-    letters = (
-        " " if letter in _NOT_IN_NAMES or not letter.isprintable() else letter
-        for letter in snapshot.farm.name
-    )
-    name = " ".join("".join(letters).split())[:_LONGEST_NAME].strip(" .")
-    if not name or name.split(".")[0].casefold() in _RESERVED:
-        name = f"Farm {name}".strip()
-    return f"{name} {snapshot.week}.xlsx"
+    farm = file_names.safe(snapshot.farm.name, "")
+    return f"{farm} {snapshot.week}.xlsx"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, jobs, merge, pictures, sample, week
+from bayround.cli import arguments, check, jobs, merge, pictures, sample, sheets, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -17,6 +17,7 @@ EXAMPLES = """\
   bayround open sample.bayround
   bayround week sample.bayround --to week.xlsx
   bayround jobs sample.bayround --week 2026-W47
+  bayround sheets sample.bayround --to walk.pdf
   bayround check sample.bayround"""
 
 
@@ -50,6 +51,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     sample.add(commands)
     week.add(commands)
     jobs.add(commands)
+    sheets.add(commands, faces)
     check.add(commands)
     merge.add(commands)
     pictures.add(commands, faces)

@@ -10,21 +10,28 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from bayround.actions.farm import OpenFarm
+    from bayround.actions.sheets import Document
 
 Size = tuple[int, int]
 """Width and height in pixels."""
 
 
+def _no_painter(_document: Document) -> bytes:
+    raise RuntimeError("no painter was handed in")
+
+
 @dataclass(frozen=True, slots=True)
 class Faces:
-    """The two ways to the window.
+    """The ways to the window, and the painter of pages.
 
     Attributes:
         open_window: opens the window on a farm file (none: the one opened last) and returns, when it
             is closed, the exit code.
         take_pictures: (farm, folder, today, sizes) writes a PNG of each screen in each size into the
             folder and returns the files.
+        paint_pages: paints pages into a PDF.
     """
 
     open_window: Callable[[Path | None], int]
     take_pictures: Callable[[OpenFarm, Path, date, Sequence[Size]], tuple[Path, ...]]
+    paint_pages: Callable[[Document], bytes] = _no_painter

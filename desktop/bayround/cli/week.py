@@ -42,7 +42,7 @@ def run(chosen: argparse.Namespace) -> int:
     from bayround.actions import week as week_actions
     from bayround.actions.workbook import write_week
 
-    _refuse_to_write_over(chosen.to, chosen.replace)
+    refuse_to_write_over(chosen.to, chosen.replace)
     with closing(farm_actions.open_farm(chosen.file, read_only=True)) as farm:
         snapshot = week_actions.picture(farm, chosen.week, date.today())
     write_week(snapshot, chosen.to, crops=farm.crops)
@@ -58,7 +58,8 @@ def run(chosen: argparse.Namespace) -> int:
     return DONE
 
 
-def _refuse_to_write_over(target: Path, replace: bool) -> None:
+def refuse_to_write_over(target: Path, replace: bool) -> None:
+    """Refuse to write over a file that is there, unless that was asked for."""
     if target.exists() and not replace:
         raise Problem(
             _("There is already a file “{name}”.").format(name=target.name),

@@ -92,16 +92,17 @@ def _days_to_colour(profile: CropProfile, clock: PickClock) -> float:
 
 
 def _prices(prices: Iterable[Price], crop: str, on: date) -> tuple[float | None, float | None]:
-    """Return the newest green price and the newest price of another colour, per kg; first grade or any."""
-    known = sorted(
-        (price for price in prices if price.crop == crop and price.valid_from <= on),
-        key=lambda price: price.valid_from,
+    """Return the newest green price and the newest price of another colour, per kg; of several the best grade's."""
+    known = [price for price in prices if price.crop == crop and price.valid_from <= on and price.colour]
+    return (
+        _newest([price for price in known if price.colour == "green"]),
+        _newest([price for price in known if price.colour != "green"]),
     )
-    green = [price for price in known if price.colour == "green"]
-    coloured = [price for price in known if price.colour not in {"", "green"}]
-    return tuple(  # type: ignore[return-value]
-        found[-1].per_kg_hundredths / 100 if found else None for found in (green, coloured)
-    )
+
+
+def _newest(prices: list[Price]) -> float | None:
+    best = max(prices, key=lambda price: (price.valid_from, price.per_kg_hundredths), default=None)
+    return None if best is None else best.per_kg_hundredths / 100
 
 
 def choose(past: BayPast, given: ChoiceInputs) -> ColourChoice | str:

@@ -6,6 +6,7 @@ from datetime import date
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
+from bayround.facts.work import JobKind
 from bayround.figures import fruit, heat, heights, pests, pressure, stand, weeds
 from bayround.figures.figure import Figure
 
@@ -25,3 +26,15 @@ def over_time(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
     """Return heat, and pests over time: what the whole season tells."""
     profile = crops.profile(past.planting.crop) if past.planting else None
     return heat.figures(past, profile, as_of) | pressure.figures(past, profile, crops.organisms)
+
+
+def behind(kind: JobKind, past: BayPast, crops: Crops) -> dict[str, Figure]:
+    """Return the figures of the newest visit that the rule of one kind of job looks at."""
+    profile = crops.profile(past.planting.crop) if past.planting else None
+    if kind is JobKind.TRELLIS:
+        return heights.figures(past, profile)
+    if kind is JobKind.WEED:
+        return weeds.figures(past.latest)
+    if kind is JobKind.PEST:
+        return pests.figures(past, profile, crops.organisms)
+    return fruit.figures(past, profile)

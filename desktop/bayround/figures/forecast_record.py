@@ -17,7 +17,7 @@ from bayround.facts.bay_past import BayPast
 from bayround.facts.kept import Forecast
 from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure, Why
-from bayround.figures.pick_record import picked_by_week
+from bayround.figures.pick_record import picked_by_week, weeks_ahead
 from bayround.figures.picks import LEVEL
 from bayround.words import _
 
@@ -62,16 +62,12 @@ def scores_of(past: BayPast, on: date) -> BayScores:
         return BayScores((), None)
     running, first = str(Week.of(on)), min(picked)
     scored = [
-        ScoredForecast(said, _weeks_ahead(said), Week.parse(said.for_week), picked.get(said.for_week, 0.0))
+        ScoredForecast(said, weeks_ahead(said), Week.parse(said.for_week), picked.get(said.for_week, 0.0))
         for said in past.forecasts
         if first <= said.for_week < running
     ]
     scored.sort(key=lambda one: (one.week, one.weeks_ahead))
     return BayScores(tuple(scored), _usual_change(picked, on))
-
-
-def _weeks_ahead(said: Forecast) -> int:
-    return (Week.parse(said.for_week).monday - Week.of(said.made_on).monday).days // 7
 
 
 def _usual_change(picked: dict[str, float], on: date) -> float | None:
@@ -85,14 +81,14 @@ def _usual_change(picked: dict[str, float], on: date) -> float | None:
     return forecast_score.naive_scale(history) if changed else None
 
 
-def figures(scores: Sequence[BayScores], weeks_ahead: int = 1) -> dict[str, Figure]:
+def figures(scores: Sequence[BayScores], ahead: int = 1) -> dict[str, Figure]:
     """Return bias (%), mean error (WAPE %), error against “as last week” (MASE) and coverage (%).
 
-    One planting or several; forecasts made *weeks_ahead* weeks ahead only.
+    One planting or several; forecasts made *ahead* weeks ahead only.
     """
-    chosen = [one for of_bay in scores for one in of_bay.ahead(weeks_ahead)]
+    chosen = [one for of_bay in scores for one in of_bay.ahead(ahead)]
     inputs = (
-        (_("Weeks ahead"), str(weeks_ahead)),
+        (_("Weeks ahead"), str(ahead)),
         (_("Forecasts whose week is over"), str(len(chosen))),
         (_("Foreseen"), f"{words.number(sum(one.said.kg for one in chosen), 0)} kg"),
         (_("Picked"), f"{words.number(sum(one.picked_kg for one in chosen), 0)} kg"),
@@ -103,7 +99,7 @@ def figures(scores: Sequence[BayScores], weeks_ahead: int = 1) -> dict[str, Figu
         ("forecast_mase", _("Error against “as last week”"), "×", 2),
         ("forecast_coverage_percent", _("Picks inside the interval"), "%", 0),
     )
-    values = _values(chosen, scores, weeks_ahead)
+    values = _values(chosen, scores, ahead)
     found = {}
     for figure_id, label, unit, decimals in rows:
         value, low, high = values[figure_id]
@@ -126,9 +122,7 @@ RULES = {
 Triple = tuple[float | None, float | None, float | None]
 
 
-def _values(
-    chosen: Sequence[ScoredForecast], scores: Sequence[BayScores], weeks_ahead: int
-) -> dict[str, Triple]:
+def _values(chosen: Sequence[ScoredForecast], scores: Sequence[BayScores], ahead: int) -> dict[str, Triple]:
     nothing: Triple = (None, None, None)
     if not chosen:
         return dict.fromkeys(RULES, nothing)
@@ -144,7 +138,7 @@ def _values(
     return {
         "forecast_bias_percent": (errors.bias_percent, None, None),
         "forecast_wape_percent": (errors.wape_percent, None, None),
-        "forecast_mase": (_scaled(scores, weeks_ahead), None, None),
+        "forecast_mase": (_scaled(scores, ahead), None, None),
         "forecast_coverage_percent": (
             held.coverage * 100,
             held.coverage_low * 100,
@@ -153,13 +147,13 @@ def _values(
     }
 
 
-def _scaled(scores: Sequence[BayScores], weeks_ahead: int) -> float | None:
+def _scaled(scores: Sequence[BayScores], ahead: int) -> float | None:
     """Mean over all forecasts of error ÷ the planting's own yardstick; nothing where no planting has one."""
     scaled = [
         abs(one.picked_kg - one.said.kg) / of_bay.usual_change_kg
         for of_bay in scores
         if of_bay.usual_change_kg
-        for one in of_bay.ahead(weeks_ahead)
+        for one in of_bay.ahead(ahead)
     ]
     return sum(scaled) / len(scaled) if scaled else None
 

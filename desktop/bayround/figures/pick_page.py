@@ -27,11 +27,9 @@ def lines(past: BayPast, profile: CropProfile) -> tuple[ForecastLine, ...]:
     record = past.latest
     if record is None:
         return ()
-    foreseen = picks.forecast(past, record, profile)
-    fourth = picks.fourth_week(past, record, profile)
     plants = len(sampled.fruit_of(record))
-    every = (*foreseen, *((fourth,) if fourth else ()))
-    return tuple(_line(one, step, record, plants) for step, one in enumerate(every))
+    foreseen = picks.forecast(past, record, profile)
+    return tuple(_line(one, step, record, plants) for step, one in enumerate(foreseen))
 
 
 def _line(one: picks.WeekForecast, step: int, record: VisitRecord, plants: int) -> ForecastLine:

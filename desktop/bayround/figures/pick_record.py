@@ -11,6 +11,7 @@ from bayround.agronomy import forecast_score, forecast_width
 from bayround.agronomy.ripening import PickWindow
 from bayround.crops.profile import CropProfile
 from bayround.facts.bay_past import BayPast
+from bayround.facts.kept import Forecast
 from bayround.facts.weeks import Week
 
 
@@ -47,37 +48,52 @@ def picked_by_week(past: BayPast) -> dict[str, float]:
 
 
 @lru_cache(maxsize=4096)
-def _week_text(day: date, weeks_on: int = 0) -> str:
-    return str(Week.of(day).plus(weeks_on))
+def _week_text(day: date) -> str:
+    return str(Week.of(day))
 
 
-def lines_of(past: BayPast, before: date, weeks_ahead: int) -> list[tuple[str, float, float]]:
-    """Return (week, kg foreseen without correction, kg picked) of weeks over by *before*, oldest first."""
+Line = tuple[str, float, float]
+"""Week, kg foreseen without correction, kg picked."""
+
+
+def lines_of(past: BayPast, before: date) -> dict[int, list[Line]]:
+    """Return weeks ahead → the lines of weeks over by *before*, oldest first."""
     picked, running = picked_by_week(past), _week_text(before)
-    found = []
+    found: dict[int, list[Line]] = {}
     for said in past.forecasts:
         came = picked.get(said.for_week, 0.0)
-        if (
-            said.for_week < running
-            and said.for_week == _week_text(said.made_on, weeks_ahead)
-            and came > 0
-            and said.kg > 0
-        ):
-            found.append((said.for_week, said.kg / said.bias_factor, came))
-    return sorted(found)
+        if said.for_week < running and came > 0 and said.kg > 0:
+            line = (said.for_week, said.kg / said.bias_factor, came)
+            found.setdefault(weeks_ahead(said), []).append(line)
+    return {ahead: sorted(lines) for ahead, lines in found.items()}
 
 
-def record_of(past: BayPast, on: date, profile: CropProfile, weeks_ahead: int) -> ForecastRecord:
-    """Return what the newest weeks over by *on* say about forecasts made *weeks_ahead* weeks ahead."""
+def weeks_ahead(said: Forecast) -> int:
+    """Return how many weeks before its week a forecast was made."""
+    return _weeks_ahead(said.made_on, said.for_week)
+
+
+@lru_cache(maxsize=4096)
+def _weeks_ahead(made_on: date, for_week: str) -> int:
+    return (Week.parse(for_week).monday - Week.of(made_on).monday).days // 7
+
+
+def records_of(past: BayPast, on: date, profile: CropProfile, furthest: int) -> tuple[ForecastRecord, ...]:
+    """Return what the newest weeks over by *on* say about forecasts made 1, 2, … *furthest* weeks ahead."""
+    lines = lines_of(past, on)
+    return tuple(_record(lines.get(ahead, []), profile) for ahead in range(1, furthest + 1))
+
+
+def _record(lines: list[Line], profile: CropProfile) -> ForecastRecord:
     prior = profile.number("forecast_factor_deviation").value
     weight = profile.number("forecast_model_weeks").value
-    lines = lines_of(past, on, weeks_ahead)[-int(profile.number("forecast_record_weeks").value) :]
-    if not lines:
+    newest = lines[-int(profile.number("forecast_record_weeks").value) :]
+    if not newest:
         return ForecastRecord(1.0, prior, (), weight)
-    ratios = tuple(math.log(came / said) for _week, said, came in lines)
+    ratios = tuple(math.log(came / said) for _week, said, came in newest)
     bias = forecast_score.ratio_bias(
-        [came for _week, _said, came in lines],
-        [said for _week, said, _came in lines],
+        [came for _week, _said, came in newest],
+        [said for _week, said, _came in newest],
         week_deviation=forecast_width.pooled_deviation(
             ratios, prior_deviation=profile.number("forecast_week_deviation").value, prior_weight=weight
         ),

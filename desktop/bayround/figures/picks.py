@@ -13,6 +13,7 @@ from datetime import date
 from bayround import words
 from bayround.agronomy import ripening
 from bayround.agronomy.distributions import two_sided_t
+from bayround.agronomy.pick_windows import EvenFruit, pick_windows
 from bayround.agronomy.ripening_time import FruitStage
 from bayround.crops.profile import CropProfile
 from bayround.facts.bay_past import BayPast, VisitRecord
@@ -20,10 +21,11 @@ from bayround.facts.weeks import Week
 from bayround.figures import sampled
 from bayround.figures.figure import Figure, Why
 from bayround.figures.pick_clock import STAGES, PickClock, clock_of, stages_of
-from bayround.figures.pick_record import ForecastRecord, record_of, widened
+from bayround.figures.pick_record import ForecastRecord, records_of, widened
 from bayround.words import _
 
 LEVEL = 0.8
+WEEKS_AHEAD = 4
 FORECAST_SOURCE = (
     "Wulfsohn et al. 2012, Precision Agriculture (counting by stage); Cochran 1977 ch. 2 (survey sums)"
 )
@@ -55,7 +57,8 @@ def picked(past: BayPast, as_of: date) -> dict[str, Figure]:
     """Return kg picked this week and to date, also per m² of gross area."""
     week = Week.of(as_of)
     area = past.bay.area_m2
-    this_week = [pick for pick in past.picks if Week.of(pick.picked_on) == week]
+    monday, sunday = week.monday, week.sunday
+    this_week = [pick for pick in past.picks if monday <= pick.picked_on <= sunday]
     counted = _("Kilograms written down for this planting")
     of_area = ((_("Area"), f"{words.number(area, 0)} m² ({_('gross')})"),)
     no_pick = "" if past.picks else _("No pick is written down.")
@@ -151,23 +154,10 @@ def counts_of(record: VisitRecord, stages: tuple[FruitStage, ...]) -> list[list[
 
 
 def forecast(past: BayPast, record: VisitRecord, profile: CropProfile) -> tuple[WeekForecast, ...]:
-    """Return the picks foreseen at a visit for the rest of its week and the three weeks after.
+    """Return the picks foreseen at a visit for the rest of its week and the four weeks after.
 
     Empty where fewer than two marked plants were counted by stage.
     """
-    return _windows(past, record, profile, (0, 1, 2, 3))
-
-
-def fourth_week(past: BayPast, record: VisitRecord, profile: CropProfile) -> WeekForecast | None:
-    """Return the picks foreseen for the fourth week after the visit's own; nothing as in `forecast`."""
-    found = _windows(past, record, profile, (3, 4))
-    return found[-1] if found else None
-
-
-def _windows(
-    past: BayPast, record: VisitRecord, profile: CropProfile, steps: tuple[int, ...]
-) -> tuple[WeekForecast, ...]:
-    """Return a forecast a step: weeks after the visit's own; the first reaches from the visit to its end."""
     if past.planting is None:
         return ()
     clock = clock_of(past, profile, record.day)
@@ -178,21 +168,24 @@ def _windows(
     to_sunday = (Week.of(record.day).sunday - record.day).days + 1
     flowers = sampled.values_of(record, "flowers")
     rate = sum(flowers.values()) / len(flowers) / stages[0].duration if flowers else 0.0
-    found = ripening.forecast_picks(
+    found = pick_windows(
         counts,
-        stages,
-        week_ends=[(to_sunday + 7 * step) * clock.per_day for step in steps],
+        EvenFruit(
+            stages,
+            profile.number("duration_variation").value,
+            profile.number("clock_deviation_days").value * clock.per_day,
+        ),
+        week_ends=[(to_sunday + 7 * step) * clock.per_day for step in range(WEEKS_AHEAD + 1)],
         plants_standing=max(past.planting.plants, len(counts)),
         weight=_weight(profile),
-        duration_variation=profile.number("duration_variation").value,
-        clock_deviation=profile.number("clock_deviation_days").value * clock.per_day,
-        new_flowers=ripening.NewFlowers(rate),
+        flowers_per_plant=rate,
         level=LEVEL,
     )
     first, multiplier = Week.of(record.day), two_sided_t(LEVEL, len(counts) - 1)
+    records = records_of(past, record.day, profile, WEEKS_AHEAD)
     foreseen = []
-    for step, window in zip(steps, found.weeks, strict=True):
-        known = record_of(past, record.day, profile, max(1, step))
+    for step, window in enumerate(found):
+        known = records[max(0, step - 1)]
         corrected = widened(ripening.corrected_window(window, known.factor), known, multiplier)
         foreseen.append(WeekForecast(first.plus(step), corrected, known, clock))
     return tuple(foreseen)

@@ -49,23 +49,25 @@ def history(past: BayPast, organism: str) -> tuple[Seen, ...]:
 def _histories(past: BayPast, wanted: AbstractSet[str]) -> dict[str, tuple[Seen, ...]]:
     """Return organism → what every visit saw of it, oldest first."""
     found: dict[str, dict[date, Seen]] = {}
-    for record in past.visits:
+    for record in past.visits:  # in order of time, and so is what comes out
         checks: dict[str, list[PestCheck]] = {}
         for check in record.checks:
             if check.organism in wanted and check.inspected > 0:
                 checks.setdefault(check.organism, []).append(check)
+        day = record.day
         for key, of_organism in checks.items():
-            found.setdefault(key, {})[record.day] = _seen(record.day, of_organism)
-    return {key: tuple(by_day[day] for day in sorted(by_day)) for key, by_day in found.items()}
+            found.setdefault(key, {})[day] = _seen(day, of_organism)
+    return {key: tuple(by_day.values()) for key, by_day in found.items()}
 
 
 def _seen(day: date, checks: Sequence[PestCheck]) -> Seen:
-    return Seen(
-        day,
-        sum(check.inspected for check in checks),
-        sum(check.infested for check in checks),
-        tuple(check.severity_percent for check in checks if check.severity_percent is not None),
-    )
+    first, *more = checks
+    inspected, infested = first.inspected, first.infested
+    for check in more:
+        inspected += check.inspected
+        infested += check.infested
+    severities = tuple(check.severity_percent for check in checks if check.severity_percent is not None)
+    return Seen(day, inspected, infested, severities)
 
 
 def figures(

@@ -168,11 +168,25 @@ def _spots(plan: Plan, bays: Sequence[Bay]) -> list[_Spot]:
     if plan.plot_kind is PlotKind.NO_PLACE:
         return []
     width = max(plan.rows_per_plot, 1)
-    return [
-        _Spot((bay.id,), bay.house_id, first, first + width - 1)
+    rows = {
+        bay.id: [
+            _Spot((bay.id,), bay.house_id, first, first + width - 1)
+            for first in range(1, bay.rows - width + 2, width)
+        ]
         for bay in chosen
-        for first in range(1, bay.rows - width + 2, width)
-    ]
+    }
+    return _whole_blocks(plan, rows) or [spot for spots in rows.values() for spot in spots]
+
+
+def _whole_blocks(plan: Plan, rows: Mapping[str, list[_Spot]]) -> list[_Spot]:
+    """Return only as many rows of each bay as make whole blocks, where that is enough; else nothing."""
+    size = len(plan.treatments) * max(len(plan.sub_treatments), 1)
+    if plan.design not in {TrialDesign.BLOCKS, TrialDesign.SPLIT_PLOT}:
+        return []
+    if plan.design is TrialDesign.BLOCKS:
+        size = len(plan.treatments)
+    found = [spot for spots in rows.values() for spot in spots[: len(spots) // size * size]]
+    return found if len(found) >= size * plan.replicates else []
 
 
 def detectable(plan: Plan) -> Figure:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 
@@ -26,7 +26,14 @@ from bayround.jobs import (
 from bayround.jobs.case import Case
 from bayround.jobs.job import Job, in_order
 
-RULES = (trellis.rule, fruit_balance.rule, weeding.rule, pest_action.rule, pick.rule)
+RULES = {
+    JobKind.TRELLIS: trellis.rule,
+    JobKind.BALANCE: fruit_balance.rule,
+    JobKind.WEED: weeding.rule,
+    JobKind.PEST: pest_action.rule,
+    JobKind.PICK: pick.rule,
+}
+"""What one visit shows, rule by rule."""
 
 
 def due_jobs(
@@ -49,7 +56,7 @@ def due_jobs(
             past, crops.profile(past.planting.crop), figures, as_of, own.get(JobKind.ROUND)
         )
         found += _shown_by_visit(past, figures, crops, as_of, own)
-    known = ledger.with_records(found, past, people or {}, lambda then: needed_at_visit(then, crops))
+    known = ledger.with_records(found, past, people or {}, lambda then, kind: needed_at_visit(then, crops, kind))
     blocked = [
         replace(
             job,
@@ -67,18 +74,29 @@ def _shown_by_visit(
     crops: Crops,
     as_of: date,
     own: Mapping[JobKind, OwnRate] | None = None,
+    kinds: Iterable[JobKind] = tuple(RULES),
 ) -> list[Job]:
-    """Return the jobs that the newest visit shows."""
+    """Return the jobs of these kinds that the newest visit shows."""
     if past.planting is None or past.latest is None:
         return []
-    case = Case(past, past.planting, past.latest, crops.profile(past.planting.crop), crops, figures, as_of, own or {})
-    return [job for rule in RULES for job in rule(case)]
+    case = Case(
+        past, past.planting, past.latest, crops.profile(past.planting.crop), crops, figures, as_of, own or {}
+    )
+    return [job for kind in kinds for job in RULES[kind](case)]
 
 
-def needed_at_visit(past: BayPast, crops: Crops) -> frozenset[tuple[str, str]]:
-    """Return (kind, target) of the jobs that the newest visit in *past* showed, on its own day."""
-    if past.latest is None:
+def needed_at_visit(past: BayPast, crops: Crops, kind: JobKind | None = None) -> frozenset[tuple[str, str]]:
+    """Return (kind, target) of the jobs that the newest visit in *past* showed, on its own day.
+
+    With *kind* only that rule is asked, and only what it looks at is reckoned.
+    """
+    if past.latest is None or past.planting is None:
         return frozenset()
     day = past.latest.day
-    shown = _shown_by_visit(past, families.of_visit(past, crops, day), crops, day)
+    if kind is None:
+        shown = _shown_by_visit(past, families.of_visit(past, crops, day), crops, day)
+    elif kind in RULES:
+        shown = _shown_by_visit(past, families.behind(kind, past, crops), crops, day, kinds=(kind,))
+    else:
+        shown = []
     return frozenset((job.kind.value, job.target) for job in shown)

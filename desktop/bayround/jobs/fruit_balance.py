@@ -36,7 +36,9 @@ def rule(case: Case) -> list[Job]:
     )
     plants = take.plants_in_planting[0]
     norm = case.profile.number("labour_balance_h_per_1000_plants")
-    estimated = hours.by_norm(norm, plants, 1000, hours.plants_text(plants), case.own_rates.get(JobKind.BALANCE))
+    estimated = hours.by_norm(
+        norm, plants, 1000, hours.plants_text(plants), case.own_rates.get(JobKind.BALANCE)
+    )
     due = case.visit.day + timedelta(days=4)
     numbers = ("fruit_per_m2", "load_over_band", "fruit_to_remove", "fruit_cv_percent")
     return [case.job(JobKind.BALANCE, reason, due, 2, estimated, numbers, plants=heavy)]

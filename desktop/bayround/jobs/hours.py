@@ -50,7 +50,9 @@ def _estimate(value: float, why: Why, own: OwnRate | None) -> Figure:
     if own is None:
         return _hours(value, why)
     learned = words.counted(
-        "{n} finished job of this farm with its hours", "{n} finished jobs of this farm with their hours", own.jobs
+        "{n} finished job of this farm with its hours",
+        "{n} finished jobs of this farm with their hours",
+        own.jobs,
     )
     rule = _("Labour norm × amount × the farm's own factor, drawn towards 1 while few jobs are finished.")
     inputs = (

@@ -101,9 +101,7 @@ def picks_inside(
         counted = [item for item in treatments if local_day(item.ended_at, zone) < day]
         reasons = stops(JobKind.PICK, counted, start_of_day(day, zone), zone)
         if reasons:
-            why = "; ".join(
-                dict.fromkeys(pick.note for pick in picks if pick.picked_on == day and pick.note)
-            )
+            why = "; ".join(dict.fromkeys(pick.note for pick in picks if pick.picked_on == day and pick.note))
             found.append(
                 _("Picked on {day} inside an interval: {reasons}. {why}").format(
                     day=words.day(day), reasons="; ".join(reasons), why=why or _("No explanation is kept.")

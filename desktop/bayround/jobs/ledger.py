@@ -18,8 +18,8 @@ from bayround.words import _
 
 _CLOSING = {JobStep.DONE, JobStep.SKIPPED}
 
-NeededAt = Callable[[BayPast], frozenset[tuple[str, str]]]
-"""Which jobs, as (kind, target), the newest visit of a past showed."""
+NeededAt = Callable[[BayPast, JobKind], frozenset[tuple[str, str]]]
+"""Which jobs of a kind, as (kind, target), the newest visit of a past showed."""
 
 
 def with_records(
@@ -86,7 +86,7 @@ def _came_back(job: Job, last: JobEvent, past: BayPast, needed_at: NeededAt) -> 
         text = _("Done on {day}; due anew.")
     elif first == len(past.visits) - 1:
         text = _("Done on {day}, but the visit after it still shows the need.")
-    elif (job.kind.value, job.target) in needed_at(replace(past, visits=past.visits[: first + 1])):
+    elif (job.kind.value, job.target) in needed_at(replace(past, visits=past.visits[: first + 1]), job.kind):
         text = _("Done on {day}, but the visit after it ({visit}) still showed the need.")
     else:
         text = _("Done on {day}; the visit after it ({visit}) showed that it worked. It is due anew.")

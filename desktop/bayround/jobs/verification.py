@@ -98,7 +98,9 @@ def _judged(past: BayPast, crops: Crops, record: JobRecord, event: JobEvent) -> 
     if (record.kind.value, record.target) in needed_at_visit(then, crops):
         return Verdict.DID_NOT, _("The visit of {day} still showed the need.").format(day=day)
     if not _was_looked_at(then, crops, record):
-        return Verdict.CANT_TELL, _("The visit of {day} did not look at what the job was about.").format(day=day)
+        return Verdict.CANT_TELL, _("The visit of {day} did not look at what the job was about.").format(
+            day=day
+        )
     return Verdict.WORKED, _("The visit of {day} no longer showed the need.").format(day=day)
 
 

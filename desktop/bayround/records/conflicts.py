@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
@@ -30,15 +30,15 @@ class Conflict:
     row_id: str
     field: str
     values: tuple[str, ...]
-    told: tuple[Correction | None, ...]
+    told: tuple[Correction | None, ...] = field(compare=False)
 
 
 def conflicts_of(state: FarmState) -> tuple[Conflict, ...]:
     """Return the open conflicts of a farm, in a fixed order."""
     histories = Histories({state.order, *state.histories})
     loose: dict[tuple[str, str], dict[str, set[str]]] = {}
-    for (table_name, key, name), values in state.beside.items():
-        loose.setdefault((table_name, key), {}).setdefault(name, set()).update(values)
+    for (table_name, key, name), kept in state.beside.items():
+        loose.setdefault((table_name, key), {}).setdefault(name, set()).update(kept)
     about = state.by_record()
     found = []
     for table_name, key in sorted(loose.keys() | about.keys()):
@@ -83,7 +83,9 @@ def decide(
         Overtaken: when the conflict is no longer what the person saw; nothing was changed.
     """
     if not reason.strip():
-        raise Refused(_("A decision needs a reason."), _("Nothing was changed."), _("Say why in a few words."))
+        raise Refused(
+            _("A decision needs a reason."), _("Nothing was changed."), _("Say why in a few words.")
+        )
     kind = kind_named(conflict.table_name)
     with store.writing() as connection:
         if conflict not in conflicts_of(read_state(connection)):

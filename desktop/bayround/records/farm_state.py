@@ -116,7 +116,9 @@ def settle_drafts(state: FarmState) -> FarmState:
             if name not in names:
                 continue
             here = text_of(row[names.index(name)])
-            values = open_values(about, state.beside.get((table_name, key, name), frozenset()), histories).values
+            values = open_values(
+                about, state.beside.get((table_name, key, name), frozenset()), histories
+            ).values
             if here in values:
                 continue
             last = about[-1]

@@ -89,7 +89,8 @@ def _read_others(store: Store, others: Sequence[Path]) -> Iterator[list[FarmStat
         for number, path in enumerate(others):
             if path.resolve() == store.path:
                 raise Refused(
-                    _("“{name}” can't be merged with itself.").format(name=path.name), _("Nothing was changed.")
+                    _("“{name}” can't be merged with itself.").format(name=path.name),
+                    _("Nothing was changed."),
                 )
             copy = Path(folder) / f"{number}.bayround"
             backup.copy_sound(path, copy)

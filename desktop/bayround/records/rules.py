@@ -131,7 +131,7 @@ def _values_beside_the_history(connection: Connection) -> Iterator[str]:
     kind = kind_of(Correction)
     ordered = select_facts(kind).order_by(t.correction.c.sequence)
     pairs = connection.execute(select(t.merged_row.c.id, t.merged_row.c.became_id))
-    became = {lost: kept for lost, kept in pairs}
+    became = {row.id: row.became_id for row in pairs}
     merged = connection.execute(select(t.merged_history.c.id).limit(1)).first() is not None
     last: dict[str, dict[tuple[str, str], set[str]]] = defaultdict(dict)
     for entry in facts_of(kind, connection.execute(ordered)):

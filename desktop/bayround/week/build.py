@@ -14,12 +14,14 @@ from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
 from bayround.facts.work import JobKind
 from bayround.figures import labour
-from bayround.figures.figure import Figure
 from bayround.jobs import due_jobs, house_fault, intervals
 from bayround.jobs.job import in_order
 from bayround.week import bay_figures, since, totals
+from bayround.week.earlier import EarlierWeeks, earlier_weeks
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
+
+__all__ = ["WEEKS_IN_WORKBOOK", "build", "earlier_weeks", "with_earlier"]
 
 WEEKS_IN_WORKBOOK = 12
 """How many earlier weeks the workbook's charts show."""
@@ -44,33 +46,14 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
         people=season.people,
         warnings=_warnings(season, bays, week) + since.warnings(season, as_of, today),
         weeks_with_rounds=known,
-        earlier={past.bay.id: earlier_weeks(past, crops, week, 1) for past in pasts},
+        earlier=EarlierWeeks(pasts, crops, week, 1),
     )
 
 
 def with_earlier(snapshot: WeekSnapshot, crops: Crops, weeks_back: int = WEEKS_IN_WORKBOOK) -> WeekSnapshot:
     """Return the same week with the figures of more earlier weeks beside it, for charts."""
-    return replace(
-        snapshot,
-        earlier={
-            seen.bay.id: earlier_weeks(seen.past, crops, snapshot.week, weeks_back) for seen in snapshot.bays
-        },
-    )
-
-
-def earlier_weeks(
-    past: BayPast, crops: Crops, before: Week, weeks_back: int
-) -> tuple[tuple[Week, Mapping[str, Figure]], ...]:
-    """Return (week, figures) of the bay's visits before *before*, oldest first, one a week."""
-    last_of_week = {Week.of(record.day): place for place, record in enumerate(past.visits)}
-    chosen = [week for week in sorted(last_of_week) if before.plus(-weeks_back) <= week < before]
-    found = []
-    for week in chosen:
-        until = past.visits[: last_of_week[week] + 1]
-        found.append(
-            (week, bay_figures.all_figures(replace(past, visits=until), crops, until[-1].day, coming=False))
-        )
-    return tuple(found)
+    pasts = tuple(seen.past for seen in snapshot.bays)
+    return replace(snapshot, earlier=EarlierWeeks(pasts, crops, snapshot.week, weeks_back))
 
 
 def _bay_week(

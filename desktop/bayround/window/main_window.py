@@ -24,6 +24,7 @@ from bayround.window.header import Header
 from bayround.window.merging import Merging
 from bayround.window.navigation import Rail
 from bayround.window.page_stack import PageStack
+from bayround.window.papers import Papers
 from bayround.window.parts.help_dialog import HelpDialog
 from bayround.window.parts.message import MessageDialog
 from bayround.window.screens import SCREENS, MakeScreen
@@ -66,6 +67,7 @@ class MainWindow(QMainWindow):
         self.rail, self.header = Rail(), Header()
         self.pages = PageStack(desk, screens)
         self.handover = Handover(desk, tasks, self)
+        self.papers = Papers(desk, tasks, self)
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
         self.dialog: QWidget | None = None
@@ -109,6 +111,7 @@ class MainWindow(QMainWindow):
             "new": doors.new,
             "open": doors.open,
             "sample": doors.sample,
+            **self.papers.acts(),
             "workbook": self._hand_over,
             "backup": self.backups.now,
             "backups": doors.restore,

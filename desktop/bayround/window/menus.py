@@ -43,6 +43,13 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         if name in {"workbook", "quit"}:
             farm.addSeparator()
         made[name] = add_action(farm, text, keys, acts[name])
+    paper = bar.addMenu(_("&Paper"))
+    for name, text, keys in (
+        ("walk", _("&Walk sheets to print …"), "Ctrl+P"),
+        ("walk book", _("Walk sheets to fill in on a &tablet …"), ""),
+        ("job sheets", _("&Job sheets to print …"), "Ctrl+Shift+P"),
+    ):
+        made[name] = add_action(paper, text, keys, acts[name])
     places = bar.addMenu(_("&Go to"))
     for number, (page, title) in enumerate(PAGES, start=1):
         made[page] = add_action(places, _(title), f"Ctrl+{number}", partial(go, page))

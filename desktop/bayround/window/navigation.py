@@ -17,7 +17,13 @@ from PySide6.QtWidgets import (
 from bayround.window import icons, theme
 from bayround.words import _
 
-PAGES = (("week", "Week"), ("visit", "Visit"), ("bay", "Bay"), ("jobs", "Jobs"), ("farm", "Farm"))
+PAGES: tuple[tuple[str, str], ...] = (
+    ("week", "Week"),
+    ("visit", "Visit"),
+    ("bay", "Bay"),
+    ("jobs", "Jobs"),
+    ("farm", "Farm"),
+)
 PAGES += (("treatments", "Treatments"), ("picks", "Picks"))
 PAGES += (("profiles", "Numbers"),)
 PAGES += (("trials", "Trials"),)

@@ -15,10 +15,10 @@ from bayround.actions.farm import OpenFarm
 from bayround.facts.problems import Problem
 from bayround.facts.season import walk_order
 from bayround.window import theme
+from bayround.window.application import application
 from bayround.window.desk import Desk
 from bayround.window.main_window import MainWindow
 from bayround.window.navigation import PAGES
-from bayround.window.start_window import application
 from bayround.window.tasks_qt import QtTasks
 from bayround.words import _
 
@@ -31,10 +31,13 @@ def take_pictures(
     today: date,
     sizes: Sequence[tuple[int, int]] = SIZES,
     looks: Sequence[str] = ("light",),
+    also: Sequence[str] = (),
+    mark: str = "",
 ) -> list[Path]:
     """Show each main screen as it stands on *today* in each size and look; return the PNG files.
 
-    The farm stays open; nothing is written to it.
+    *also* names screens that are not on the rail; *mark* ends every file's name. The farm stays open;
+    nothing is written to it.
 
     Raises:
         Problem: when there is no font to write with, or a picture can't be saved.
@@ -48,13 +51,20 @@ def take_pictures(
     for look in looks:
         theme.apply(app, look, large=False)
         for size in sizes:
-            made += _of_size(app, farm, folder, today, size, look)
+            made += _of_size(app, farm, folder, today, size, look, also, mark)
     theme.apply_chosen(app)
     return made
 
 
 def _of_size(
-    app: QApplication, farm: OpenFarm, folder: Path, today: date, size: tuple[int, int], look: str
+    app: QApplication,
+    farm: OpenFarm,
+    folder: Path,
+    today: date,
+    size: tuple[int, int],
+    look: str,
+    also: Sequence[str] = (),
+    mark: str = "",
 ) -> list[Path]:
     tasks = QtTasks(_raise)
     noon = datetime.combine(today, time(12), UTC)
@@ -65,10 +75,10 @@ def _of_size(
     window.show()
     made = []
     keys = {"farm": _first_bay(farm)}
-    for name, _title in PAGES:
+    for name in (*(name for name, _title in PAGES), *also):
         window.go(name, keys.get(name, ""))
         settle(app, tasks)
-        marks = f"{size[0]}x{size[1]}" + ("" if look == "light" else f"-{look}")
+        marks = f"{size[0]}x{size[1]}" + ("" if look == "light" else f"-{look}") + mark
         made.append(save(window, folder / f"{name}-{marks}.png"))
     window.hide()
     tasks.stop()

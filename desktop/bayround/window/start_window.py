@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
-from bayround.window import errors, icons, theme
+from bayround.window import errors
+from bayround.window.application import application
 from bayround.window.session import Session
 
 
@@ -24,14 +24,3 @@ def open_window(farm_path: Path | None) -> int:
         return app.exec()
     finally:
         session.end()
-
-
-def application() -> QApplication:
-    """Return the application in the look that was chosen on this computer."""
-    known = QApplication.instance()
-    app = known if isinstance(known, QApplication) else QApplication(["bayround"])
-    app.setApplicationName("Bayround")
-    app.setDesktopFileName("bayround")
-    theme.apply_chosen(app)
-    app.setWindowIcon(QIcon(icons.picture("bayround", pixels=128)))
-    return app

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
-from visit_hands import Hands
-from window_hands import NOW, TODAY, settle
+from visit_hands import NOW, TODAY, Hands, bays
+from window_hands import settle
+from window_season import facts_of
 
+import factory
 from bayround.actions import farm as farm_actions
 from bayround.actions.farm import OpenFarm
-from bayround.facts.rounds import VisitState
-from bayround.records import read_season
+from bayround.facts.rounds import Round, VisitState
+from bayround.records import read_season, write_setup
 from bayround.window.desk import Desk
 from bayround.window.tasks_qt import QtTasks
 from bayround.window.visit.screen import VisitScreen
@@ -25,12 +27,14 @@ Opened = tuple[VisitScreen, QtTasks, OpenFarm]
 
 
 @pytest.fixture
-def open_screen(
-    sample_file: Path, tmp_path: Path, qtbot: QtBot, looks: None, qapp: QApplication
-) -> Callable[[], Opened]:
-    """Open a screen on a copy of the invented farm; every call is another start of the program on the same file."""
+def open_screen(tmp_path: Path, qtbot: QtBot, looks: None, qapp: QApplication) -> Callable[[], Opened]:
+    """Open a screen on a farm file; every call is another start of the program on the same file."""
     path = tmp_path / "farm.bayround"
-    shutil.copyfile(sample_file, path)
+    season = factory.season(bays(1, plants=6)[0])
+    today = Round(factory.key(), TODAY, season.people[0].id)
+    made = farm_actions.create(path, "Test farm")
+    write_setup.add(made.store, *facts_of(replace(season, rounds=(*season.rounds, today))))
+    made.close()
 
     def start() -> Opened:
         farm, tasks = farm_actions.open_farm(path), QtTasks(_fail)

@@ -68,7 +68,11 @@ def write(pen: Pen, contents: Contents) -> None:
         _("The formulas add up the other sheets anew. Every difference must be 0."),
     )
     for column, (heading, width) in enumerate(zip(_HEADINGS, _WIDTHS), 1):
-        look = replace(HEADING, across="right") if column in _NUMBERS else HEADING
+        look = (
+            replace(HEADING, across="right")
+            if column in _NUMBERS
+            else replace(HEADING, indent=int(column == 7))
+        )
         pen.text(HEAD_ROW, column, _(heading), look)
         pen.sheet.column_dimensions[letter(column)].width = width
     pen.sheet.row_dimensions[HEAD_ROW].height = 32
@@ -95,7 +99,9 @@ def _line(pen: Pen, contents: Contents, row: int, figure_id: str, formula: str, 
     pen.put(row, 4, figure.value, PLAIN)
     pen.formula(row, 5, formula, PLAIN)
     pen.formula(row, 6, f"=ROUND(E{row}-D{row},{_DECIMALS_COMPARED})", PLAIN)
-    pen.formula(row, 7, f"=IF(F{row}=0,{_quoted(_('agrees'))},{_quoted(_('differs'))})")
+    pen.formula(
+        row, 7, f"=IF(F{row}=0,{_quoted(_('agrees'))},{_quoted(_('differs'))})", replace(PLAIN, indent=1)
+    )
     pen.text(row, 8, how, replace(PLAIN, wrap=True))
     pen.sheet.row_dimensions[row].height = sizes.height_of(sizes.lines_of(how, _WIDTHS[7]))
 
@@ -106,7 +112,7 @@ def _overall(pen: Pen, last: int, count: int) -> None:
     cells = f"G{FIRST_ROW}:G{last}"
     good, bad = _quoted(_("agrees")), _quoted(_("differs"))
     verdict = f"=IF(COUNTIF({cells},{good})={count},{good},{bad})"
-    pen.formula(row, 7, verdict, Look(size=11, bold=True))
+    pen.formula(row, 7, verdict, replace(LABEL, indent=1))
 
 
 def _checks(contents: Contents) -> Iterator[tuple[str, str, str]]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from bayround.crops.profile import Crops
+from bayround.paper import farm_name
 from bayround.paper.workbook.tables import nothing
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
@@ -23,9 +24,7 @@ class Contents:
     @property
     def farm(self) -> str:
         """Name of the farm, marked when it is invented."""
-        name = self.snapshot.farm.name
-        marked = not self.snapshot.farm.invented or _("invented") in name.casefold()
-        return name if marked else _("{farm} (invented sample)").format(farm=name)
+        return farm_name.shown(self.snapshot.farm)
 
     @property
     def farm_and_week(self) -> str:

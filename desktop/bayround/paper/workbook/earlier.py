@@ -26,7 +26,7 @@ def write(pen: Pen, contents: Contents) -> None:
     columns = _columns(contents)
     heads = [
         Head(_("Week"), 12),
-        *(family.head_of(column, 12) for column in columns),
+        *(family.head_of(column) for column in columns),
     ]
     rows: list[Row] = [
         (str(seen.week), *(family.value_of(column, seen) for column in columns)) for seen in _weeks(contents)

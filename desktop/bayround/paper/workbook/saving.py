@@ -53,20 +53,32 @@ def save(workbook: Workbook, path: Path, day: date, watch: Callable[[], None]) -
     """
     from openpyxl.writer.excel import ExcelWriter
 
-    _refuse_bad_place(path)
+    refuse_bad_place(path)
+    made = BytesIO()
+    with _in_words(path):
+        ExcelWriter(workbook, _SteadyZip(made, day, watch)).save()
+    write_whole(path, made.getbuffer())
+
+
+def write_whole(path: Path, data: bytes | memoryview) -> None:
+    """Write *data* beside *path*, see it safe on disk, then put it in the place of *path* in one step.
+
+    Raises:
+        Problem: as `save`.
+    """
+    refuse_bad_place(path)
     partial = path.with_name(f".{path.stem[:40]}.{uuid4().hex[:8]}.part")
     with _in_words(path), _gone_after(partial):
-        made = BytesIO()
-        ExcelWriter(workbook, _SteadyZip(made, day, watch)).save()
         with open(partial, "xb") as file:
-            file.write(made.getbuffer())
+            file.write(data)
             file.flush()
             os.fsync(file.fileno())
         _put_in_place(partial, path)
         _sync_folder(path.parent)
 
 
-def _refuse_bad_place(path: Path) -> None:
+def refuse_bad_place(path: Path) -> None:
+    """Refuse, in words, a path whose folder is missing or that is a folder itself."""
     if not path.parent.is_dir():
         raise Problem(
             _("The folder {folder} does not exist.").format(folder=path.parent),

@@ -43,8 +43,10 @@ class Change:
 
 
 def write(snapshot: WeekSnapshot) -> tuple[Sentence, ...]:
-    """Return the five sentences."""
+    """Return the five sentences, and what to mind where the week carries warnings."""
+    mind = [Sentence(_("Mind"), _semicolons(list(snapshot.warnings)))] if snapshot.warnings else []
     return (
+        *mind,
         Sentence(_("Changed"), _changed(snapshot)),
         Sentence(_("Late"), _late(snapshot)),
         Sentence(_("Coming"), _coming(snapshot)),
@@ -202,7 +204,6 @@ def _cannot_tell(snapshot: WeekSnapshot) -> str:
                 "{small} of {all} figures compared with last week moved by less than their uncertainty."
             ).format(small=compared - len(found), all=compared)
         )
-    parts += snapshot.warnings
     return " ".join(parts) or _("Every bay with a crop was visited and looked over.")
 
 

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QTabWidget
 from bayround.actions import insight as insight_actions
 from bayround.actions.insight import BayInsight
 from bayround.window.bay.choice_page import ChoicePage
+from bayround.window.bay.compare_page import ComparePage
 from bayround.window.bay.figures_page import FiguresPage
 from bayround.window.bay.forecast_page import ForecastPage
 from bayround.window.bay.page_parts import BayPage
@@ -36,7 +37,7 @@ class BayPages(QObject):
         self._bay_id = ""
         self._is_read = False
         self.pages: tuple[BayPage, ...] = tuple(
-            make(desk) for make in (ForecastPage, FiguresPage, ChoicePage, WirePage, ScoutsPage)
+            make(desk) for make in (ComparePage, ForecastPage, FiguresPage, ChoicePage, WirePage, ScoutsPage)
         )
         for page in self.pages:
             tabs.addTab(page, _(page.title))

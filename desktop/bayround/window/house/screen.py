@@ -116,7 +116,9 @@ class HouseScreen(Screen):
 
     def first_focus(self) -> QWidget:
         """Return the first part, or the button of a farm without houses."""
-        return self.empty.button if self._pages.currentWidget() is self.empty else self.choices[HOUSE_PARTS[0]]
+        return (
+            self.empty.button if self._pages.currentWidget() is self.empty else self.choices[HOUSE_PARTS[0]]
+        )
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Escape throws the choices away and goes back."""

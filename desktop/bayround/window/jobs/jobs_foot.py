@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -42,7 +43,7 @@ class JobsFoot(QWidget):
         self.chips = FigureChips()
         self.word = QLabel()
         self.finished = QPushButton()
-        self.finished.setShortcut("Ctrl+J")
+        QShortcut(QKeySequence("Ctrl+J"), self).activated.connect(self.finished.click)
         self.finished.clicked.connect(self.open_finished)
         self._verified: tuple[Verified, ...] = ()
         self.dialog: FinishedDialog | None = None
@@ -86,7 +87,7 @@ class FinishedDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(_("Did it work?"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.resize(900, 480)
+        self.resize(min(1160, parent.width() - 48) if parent else 1000, 520)
         heads = (_("Did it work?"), _("Done"), _("Bay"), _("Job"), _("Hours"), _("By"), _("How it is known"))
         self.table = QTableWidget(len(verified), len(heads))
         self.table.setHorizontalHeaderLabels(heads)

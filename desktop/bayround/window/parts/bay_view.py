@@ -26,6 +26,7 @@ _VIEWS = (
 
 
 _WIDEST = 240
+_WIDEST_SHARE = 168
 _NARROWEST = 92
 _GIVE_WAY = ("incidence_of", "house", "load_verdict")  # to fit beside the map; tool tips hold the rest
 
@@ -96,6 +97,12 @@ class BayView(QWidget):
         self.model.show(snapshot.bays)
         self._fit()
         self.choose(kept, column)
+
+    @property
+    def wanted_width(self) -> int:
+        """How wide the columns of the first view want to be together, the longest texts shortened."""
+        widths = [min(width, _WIDEST_SHARE) for width in self._natural]
+        return sum(widths) + 2 * self.table.frameWidth() + 24
 
     @property
     def bay_id(self) -> str:

@@ -33,7 +33,7 @@ class ConflictDialog(QDialog):
     def __init__(self, conflicts: tuple[ConflictWords, ...], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("Decide between laptops"))
-        self.setMinimumWidth(760)
+        self.setMinimumWidth(860)
         self.conflicts: tuple[ConflictWords, ...] = ()
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(24, 24, 24, 16)
@@ -41,7 +41,9 @@ class ConflictDialog(QDialog):
         self.heading = QLabel()
         self.heading.setObjectName("heading")
         self._layout.addWidget(self.heading)
-        about = QLabel(_("The first value is shown everywhere until you decide. The other ones stay in the history."))
+        about = QLabel(
+            _("The first value is shown everywhere until you decide. The other ones stay in the history.")
+        )
         about.setWordWrap(True)
         self._layout.addWidget(about)
         self.table: QTableWidget | None = None

@@ -27,7 +27,7 @@ class MergeDialog(QDialog):
     def __init__(self, report: MergeReport, path: Path, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("Merge"))
-        self.setMinimumWidth(720)
+        self.setMinimumWidth(860)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(24, 24, 24, 16)
         layout.setSpacing(12)
@@ -83,8 +83,9 @@ def conflict_table(conflicts: tuple[ConflictWords, ...]) -> QTableWidget:
             item = QTableWidgetItem(text)
             item.setToolTip(text)
             table.setItem(line, column, item)
-    table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-    table.horizontalHeader().setStretchLastSection(True)
+    table.setWordWrap(True)
+    table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+    table.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
     table.resizeRowsToContents()
     table.setMinimumHeight(min(320, 60 + 44 * len(conflicts)))
     return table

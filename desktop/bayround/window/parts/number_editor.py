@@ -64,8 +64,8 @@ class NumberEditor(QLineEdit):
 
     def show_refused(self, refused: bool) -> None:
         """Mark the editor as holding a refused number (the style sheet draws its border)."""
-        if bool(self.property("refused")) != refused:
-            self.setProperty("refused", refused)
+        if bool(self.property("wrong")) != refused:
+            self.setProperty("wrong", refused)
             self.style().unpolish(self)
             self.style().polish(self)
 
@@ -87,9 +87,9 @@ class NumberEditor(QLineEdit):
         if event.text().isprintable() and event.text() and not event.modifiers() & _COMMAND_KEYS:
             if not event.isAutoRepeat():  # a key that stays down must not run on through the cells
                 self.type_in(event.text())
-            event.accept()
-            return
-        super().keyPressEvent(event)
+        else:
+            super().keyPressEvent(event)
+        event.accept()  # what means nothing here must not reach the grid behind
 
     def _belongs_to_the_next_cell(self, mark: str) -> bool:
         at_the_end = self.cursorPosition() == len(self.text()) and not self.hasSelectedText()

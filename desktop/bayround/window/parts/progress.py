@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QDialog, QLabel, QProgressBar, QPushButton, QVBoxL
 
 from bayround.words import _
 
-
 _LOOK_EVERY_MS = 80
 
 

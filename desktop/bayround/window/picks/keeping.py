@@ -46,7 +46,9 @@ class RowKeeper(QObject):
             self.stays.emit(place)
             return
         line = self._model.rows[place].line
-        numbers = [(entry.kg, entry.fruit) for entry in added] + [(kg, fruit) for _pick, kg, fruit in corrected]
+        numbers = [(entry.kg, entry.fruit) for entry in added] + [
+            (kg, fruit) for _pick, kg, fruit in corrected
+        ]
         doubts = [text for kg, fruit in numbers if (text := picks.doubt(line, kg, fruit))]
         asked = [text for text in doubts if text not in self._sure]
         if asked:
@@ -56,7 +58,9 @@ class RowKeeper(QObject):
             self._ask.ask(
                 _("{bay}: a number that was kept is changed. Why?").format(bay=line.name),
                 _("Reason for the change"),
-                lambda reason: self._correct(place, corrected, added, day, began.time_of_day(), picked_by, reason),
+                lambda reason: self._correct(
+                    place, corrected, added, day, began.time_of_day(), picked_by, reason
+                ),
                 lambda: self.stays.emit(place),
             )
             return

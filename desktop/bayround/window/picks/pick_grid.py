@@ -19,7 +19,7 @@ from bayround.words import _
 
 _ON = {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab}
 _WIDEST = 320
-_NARROW = 140  # the last column takes what room is left; all of its words stand under the grid
+_NARROW = 150  # the last column takes what room is left; all of its words stand under the grid
 
 
 class _Cells(QStyledItemDelegate):
@@ -45,7 +45,11 @@ class _Cells(QStyledItemDelegate):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """End the editor with the keys that go elsewhere; a refused number stays."""
-        if isinstance(watched, NumberEditor) and isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+        if (
+            isinstance(watched, NumberEditor)
+            and isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+        ):
             key = Qt.Key(event.key())
             if key in _ON or key in {Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Backtab}:
                 if watched.refusal():
@@ -149,5 +153,6 @@ class PickGrid(QTableView):
             if model.is_number(section):
                 texts.append("88888.8")
             widest = max(measure.horizontalAdvance(text) for text in texts) + 28
-            is_last = section == model.columnCount() - 1
-            self.setColumnWidth(section, min(widest, _NARROW if is_last else _WIDEST))
+            if section == model.columnCount() - 1:
+                widest = max(_NARROW, measure.horizontalAdvance(texts[0]) + 28)
+            self.setColumnWidth(section, min(widest, _WIDEST))

@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLa
 
 from bayround.actions import treatments
 from bayround.actions.jobs import Moment
-from bayround.actions.treatments import TreatedBays, Treatment, TreatmentBook
+from bayround.actions.treatments import TreatedBays, TreatmentBook
 from bayround.facts.ids import new_id
+from bayround.facts.work import Treatment
 from bayround.window.desk import Desk
 from bayround.window.farm.form import Form, choose
 from bayround.window.parts.amount_field import AmountField
@@ -31,8 +32,8 @@ class TreatmentForm(Form):
         self.day = DayField(_("Ended on"), needed=True, start=desk.today())
         self.time = TimeField(_("Ended at"), needed=True)
         self.kind = QComboBox()
-        self.kind.addItem(_("Product applied"), False)
-        self.kind.addItem(_("Living organism released"), True)
+        self.kind.addItem(_("Product"), False)
+        self.kind.addItem(_("Living organism"), True)
         self.target = QComboBox()
         self.target.setEditable(True)
         self.target.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
@@ -79,8 +80,9 @@ class TreatmentForm(Form):
         self.pre_harvest.show_amount(item.pre_harvest_days if item else None)
         fixed = shown.bay_ids if shown else ()
         self.bays.show_lines([(bay.id, name) for bay, name in book.bays], fixed=fixed)
-        self._reason_label.setVisible(shown is not None)
-        self.reason.setVisible(shown is not None)
+        for part in (self._reason_label, self.reason):
+            if part is not None:
+                part.setVisible(shown is not None)
         self._show_clocks()
         self.loaded()
 
@@ -104,9 +106,9 @@ class TreatmentForm(Form):
             for field in (self.re_entry, self.pre_harvest):
                 if field.amount() is None:
                     asked.append(
-                        _("{name}: not entered. The bays count as not safe until it is; look at the label.").format(
-                            name=field.name
-                        )
+                        _(
+                            "{name}: not entered. The bays count as not safe until it is; look at the label."
+                        ).format(name=field.name)
                     )
         but = self._shown.treatment.id if self._shown else ""
         again = treatments.repeated_in(
@@ -116,7 +118,9 @@ class TreatmentForm(Form):
             more = len(again) - 3
             asked += list(again[:3]) + ([_("The same on {n} more bays.").format(n=more)] if more > 0 else [])
             asked.append(
-                _("Successive generations should not meet the same group; ask whoever may decide on treatments.")
+                _(
+                    "Successive generations should not meet the same group; ask whoever may decide on treatments."
+                )
             )
         return tuple(asked)
 
@@ -151,7 +155,10 @@ class TreatmentForm(Form):
         place = self.target.findText(text)
         base = self._shown.treatment if self._shown else Treatment(new_id(), datetime.now(UTC), "", "")
         kept_end = base.ended_at.astimezone()
-        same_minute = self._shown is not None and (kept_end.date(), f"{kept_end:%H:%M}") == (day, f"{at:%H:%M}")
+        same_minute = self._shown is not None and (kept_end.date(), f"{kept_end:%H:%M}") == (
+            day,
+            f"{at:%H:%M}",
+        )
         return treatments.tidied(
             replace(
                 base,
@@ -205,7 +212,8 @@ class TreatmentForm(Form):
                 (_("Why put right"), self.reason, ""),
             )
         )
-        self._reason_label = left.itemAtPosition(13, 0).widget()
+        beside = left.itemAtPosition(left.rowCount() - 1, 0)
+        self._reason_label = beside.widget() if beside is not None else None
         right = QVBoxLayout()
         right.setSpacing(8)
         label = QLabel(_("&Bays treated  (Space ticks, Ctrl+A all)"))

@@ -57,7 +57,7 @@ class ResultPage(QScrollArea):
         self.verdict.setFont(theme.scaled(self.font(), 1.1, bold=True))
         self.scale, self.method = QComboBox(), QComboBox()
         self.effects, self.means, self.tests = (
-            RowsModel(_EFFECTS, left=(0,)),
+            RowsModel(_EFFECTS, left=(0, 5)),
             RowsModel(_MEANS, left=(0, 1, 5)),
             RowsModel(_TESTS, left=(0, 6)),
         )
@@ -234,6 +234,7 @@ class ResultPage(QScrollArea):
             choices.addWidget(box)
         choices.addStretch(1)
         buttons = QHBoxLayout()
+        buttons.setSpacing(8)
         for button in (self.keep, self.end):
             buttons.addWidget(button)
         buttons.addStretch(1)

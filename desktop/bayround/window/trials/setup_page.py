@@ -61,12 +61,13 @@ class SetupPage(QScrollArea):
         self.layout_drawn: Layout | None = None
         self.names: dict[str, str] = {}
         self.name, self.question, self.factor = QLineEdit(), QLineEdit(), QLineEdit()
+        self.factor.setPlaceholderText(_("variety, ground cover, training …"))
         self.treatments, self.sub_factor, self.sub_treatments = QLineEdit(), QLineEdit(), QLineEdit()
         self.design, self.kind, self.measure = QComboBox(), QComboBox(), QComboBox()
         self.replicates = AmountField(_("Replicates or blocks"), low=1, high=100, needed=True)
         self.rows = AmountField(_("Rows to a plot"), low=1, high=50)
         self.seed = AmountField(_("Seed of the lot"), low=0, high=999_999, needed=True)
-        self.spread = AmountField(_("Plots of one treatment vary by (%)"), decimals=1, high=200)
+        self.spread = AmountField(_("Plots vary by (%)"), decimals=1, high=200)
         self.usual = AmountField(_("A plot usually brings"), decimals=2)
         self.started = DayField(_("Begins on"), needed=True)
         self.bays = CheckList(_("Bays in which plots may lie"))
@@ -225,15 +226,19 @@ class SetupPage(QScrollArea):
         grid.setVerticalSpacing(6)
         grid.setColumnStretch(1, 3)
         grid.setColumnStretch(3, 2)
+        for box in (self.design, self.kind, self.measure):
+            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            box.setMinimumContentsLength(12)
         for row, (text, widget) in enumerate(self._left()):
             _put(grid, row, 0, text, widget)
         for row, (text, widget) in enumerate(self._right()):
             _put(grid, row, 2, text, widget)
-        grid.addWidget(QLabel(_("Bays in which plots may lie (Space ticks)")), 7, 2, 1, 2)
+        grid.addWidget(QLabel(_("Bays for the plots (Space ticks)")), 7, 2, 1, 2)
         self.bays.setFixedHeight(130)
         grid.addWidget(self.bays, 8, 2, 3, 2)
         buttons = QHBoxLayout()
         self.draw.setProperty("main", True)
+        buttons.setSpacing(8)
         for button in (self.draw, self.keep):
             buttons.addWidget(button)
         buttons.addStretch(1)
@@ -260,10 +265,10 @@ class SetupPage(QScrollArea):
         return (
             (_("Name of the trial"), self.name),
             (_("The question"), self.question),
-            (_("What is compared (variety, cover …)"), self.factor),
+            (_("What is compared"), self.factor),
             (_("Treatments"), self.treatments),
             (_("Laid out as"), self.design),
-            (_("Within the whole plots (split plot)"), self.sub_factor),
+            (_("Compared within (split plot)"), self.sub_factor),
             (_("Treatments within"), self.sub_treatments),
             (_("One plot is"), self.kind),
             (_("Judged by"), self.measure),

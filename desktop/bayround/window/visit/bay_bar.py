@@ -76,7 +76,6 @@ class BayBar(QWidget):
             _(sheet.crop_name),
             sheet.planting.variety,
             _("day {n}").format(n=sheet.planting.age_days(day)),
-            words.weekday_day(day),
             _("last visit {day}").format(day=words.day(sheet.last_visit_on))
             if sheet.last_visit_on
             else _("first visit"),

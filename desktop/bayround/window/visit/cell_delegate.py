@@ -28,6 +28,15 @@ _KEEPS_OPEN = (
 )
 
 
+class TextEditor(QLineEdit):
+    """One line of words in a cell."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """What means nothing here must not reach the grid behind."""
+        super().keyPressEvent(event)
+        event.accept()
+
+
 class CellDelegate(QStyledItemDelegate):
     """One for each grid.
 
@@ -52,7 +61,7 @@ class CellDelegate(QStyledItemDelegate):
             editor.complete.connect(self.complete)
             return editor
         if takes is Takes.TEXT:
-            line = QLineEdit(parent)
+            line = TextEditor(parent)
             line.setFrame(False)
             line.setMaxLength(200)
             line.setAccessibleName(model.spoken(index))

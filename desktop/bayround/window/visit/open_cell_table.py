@@ -79,13 +79,10 @@ class OpenCellTable(QTableView):
             super().mousePressEvent(event)
 
     def goes_to_editor(self, event: QKeyEvent) -> bool:
-        """While a cell is open its editor has every key; what the editor leaves over means nothing to the grid."""
+        """While a cell is open its editor has every key, also one that reached the grid."""
         editor = open_editor(self)
         if editor is None:
             return False
-        if editor.hasFocus():
-            event.ignore()
-        else:  # a refused number stands open and the keyboard had gone elsewhere
-            editor.setFocus(Qt.FocusReason.OtherFocusReason)
-            QApplication.sendEvent(editor, event)
+        editor.setFocus(Qt.FocusReason.OtherFocusReason)
+        QApplication.sendEvent(editor, event)
         return True

@@ -132,7 +132,7 @@ class VisitScreen(Screen):
         """Walk and panel take a share of the width, within what can be read."""
         super().resizeEvent(event)
         letter, width = self.fontMetrics().averageCharWidth(), self.width()
-        self._left.setFixedWidth(max(19 * letter, min(32 * letter, width * 14 // 100)))
+        self._left.setFixedWidth(max(24 * letter, min(32 * letter, width * 14 // 100)))
         self.panel.setFixedWidth(max(27 * letter, min(46 * letter, width * 19 // 100)))
 
     # -- rounds and the walk ------------------------------------------------------------------------------

@@ -25,14 +25,15 @@ def no_pick(seen: BayWeek) -> bool:
     return column("pick_from").text(seen) != _("no interval runs")
 
 
-def paint(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> None:
-    """Paint the mark in the lower left corner of a bay: a crossed square closes it, an open one the picking."""
-    size = min(12.0, place.height() * 0.45, place.width() * 0.5)
+def paint(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> QRectF:
+    """Paint the mark of a bay (a crossed square closes it, a halved one the picking); return what room is left."""
+    size = min(12.0, place.height() * 0.6, place.width() * 0.6)
     if size < _SMALLEST or not (no_entry(seen) or no_pick(seen)):
-        return
+        return place
     box = QRectF(place.left() + 2, place.bottom() - size - 2, size, size)
     painter.setBrush(QColor(look.sheet))
-    painter.setPen(QPen(QColor(look.urgent), 2, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
+    stroke = 2.0 if size > 9 else 1.2
+    painter.setPen(QPen(QColor(look.urgent), stroke, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
     painter.drawRect(box)
     if no_entry(seen):
         painter.drawLine(box.topLeft(), box.bottomRight())
@@ -40,6 +41,9 @@ def paint(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> Non
     else:
         middle = box.center()
         painter.drawLine(QPointF(box.left(), middle.y()), QPointF(box.right(), middle.y()))
+    if place.height() > place.width():
+        return place.adjusted(0, 0, 0, -size - 3)
+    return place.adjusted(size + 3, 0, 0, 0)
 
 
 def legend_text(bays: Iterable[BayWeek]) -> str:

@@ -92,12 +92,11 @@ def bay(
         ink = QColor(look.on_ramp[step])
         shade(painter, inner, step, look)
     value = figure.text if figure.value is not None else words.MISSING
-    closed = inner
+    inner = interval_marks.paint(painter, inner, seen, look)
     if seen.jobs:
         inner = _jobs(painter, inner, seen, look)
     plate = None if amount is None else QColor(look.ramp[classes.of(amount)])
     _names(painter, inner, seen.bay.name, f"{value}{measure.sign(figure)}", ink, plate)
-    interval_marks.paint(painter, closed, seen, look)
 
 
 def shade(painter: QPainter, place: QRectF, step: int, look: Colours) -> None:

@@ -29,6 +29,7 @@ from bayround.window.week.farm_map import FarmMap
 from bayround.window.week.measures import MEASURES
 from bayround.words import _
 
+_NARROWEST_MAP = 330
 _TOTALS = ("bays_planted", "bays_visited", "readings_count", "jobs_due", "hours_due")
 
 
@@ -55,6 +56,8 @@ class WeekScreen(Screen):
         self.as_of.setObjectName("quiet")
         self.totals = FigureChips()
         self.notice = Notice()
+        self.split = QSplitter(Qt.Orientation.Horizontal)
+        self._shared_out = False
         self.empty = EmptyState()
         self._pages = QStackedLayout(self)
         self._pages.addWidget(self._build_page())
@@ -101,12 +104,11 @@ class WeekScreen(Screen):
         right_column = QVBoxLayout(right)
         right_column.setContentsMargins(8, 0, 0, 0)
         right_column.addWidget(self.bays)
-        split = QSplitter(Qt.Orientation.Horizontal)
+        split = self.split
         split.addWidget(left)
         split.addWidget(right)
         split.setStretchFactor(0, 3)
         split.setStretchFactor(1, 1)
-        split.setSizes([356, 812])
         split.setChildrenCollapsible(False)
         top = QHBoxLayout()
         top.setSpacing(16)
@@ -139,6 +141,7 @@ class WeekScreen(Screen):
             self.bays.choose(bay_id)
         self.map.choose(self.bays.bay_id)
         self._show_card()
+        self._share_width()
         self.totals.show_figures([snapshot.totals[key] for key in _TOTALS if key in snapshot.totals])
         self.as_of.setText(
             _("As of {day} · revision {revision}").format(
@@ -172,6 +175,14 @@ class WeekScreen(Screen):
             lambda: self.desk.go("farm", ""),
         )
         self._pages.setCurrentWidget(self.empty)
+
+    def _share_width(self) -> None:
+        """Give the table what its columns need and the map the rest, once; afterwards the person's hand decides."""
+        if not self._shared_out and self.isVisible():
+            self._shared_out = True
+            room = self.split.width()
+            map_width = max(_NARROWEST_MAP, room - self.bays.wanted_width)
+            self.split.setSizes([map_width, room - map_width])
 
     def _show_card(self) -> None:
         self.card.show_bay(self.bays.current)

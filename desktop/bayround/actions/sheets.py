@@ -1,0 +1,82 @@
+"""The sheets that go out with the crew: walk sheets for the scout, job sheets for those who work."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from bayround.actions import week as week_actions
+from bayround.actions.farm import OpenFarm
+from bayround.facts.problems import Refused
+from bayround.facts.weeks import Week
+from bayround.paper.pages import job_pages, walk_pages
+from bayround.paper.pages.drawing import A4, LETTER, PAPERS, Box, Document, Item, Line, Paper, Text
+from bayround.paper.workbook import saving
+from bayround.records import read_season
+from bayround.week import job_sheet, walk_sheet
+from bayround.week.walk_sheet import WalkSheet
+from bayround.words import _
+
+__all__ = [
+    "A4", "LETTER", "PAPERS", "Box", "Document", "Item", "Line", "Paint", "Paper", "Text", "WalkSheet",
+    "coming_week", "job_sheets", "walk_sheets", "walks", "write_pages",
+]  # fmt: skip
+
+Paint = Callable[[Document], bytes]
+"""Paints pages into a PDF; handed in by who has a painter (`start`, the window)."""
+
+
+def coming_week(farm: OpenFarm, today: date) -> Week:
+    """Return the week to walk next: the one after the newest round, or this one when there is none or it is older."""
+    known = week_actions.weeks_with_rounds(farm)
+    this = Week.of(today)
+    return max(known[-1].plus(1), this) if known else this
+
+
+def walks(farm: OpenFarm, week: Week | None, today: date, scout_id: str = "") -> tuple[WalkSheet, ...]:
+    """Return the walk sheets of a week (without one: the week to walk next) as values.
+
+    Raises:
+        Refused: when no bay has a crop in that week.
+    """
+    season = read_season.read_season(farm.store)
+    found = walk_sheet.build(season, farm.crops, week or coming_week(farm, today), today, scout_id)
+    if not any(sheet.bays for sheet in found):
+        raise Refused(
+            _("No bay has a crop in {week}.").format(week=found[0].week),
+            to_do=_("Enter houses, bays and plantings under Farm first."),
+        )
+    return tuple(sheet for sheet in found if sheet.bays)
+
+
+def walk_sheets(
+    farm: OpenFarm, week: Week | None, today: date, paper: Paper = A4, scout_id: str = ""
+) -> Document:
+    """Return the walk sheets of a week as pages.
+
+    Raises:
+        Refused: as `walks`.
+    """
+    return walk_pages.document(walks(farm, week, today, scout_id), paper)
+
+
+def job_sheets(farm: OpenFarm, week: Week | None, today: date, paper: Paper = A4) -> Document:
+    """Return the job sheets of a week, by person and day, as pages.
+
+    Raises:
+        Refused: when the week lies outside the rounds that are kept.
+    """
+    snapshot = week_actions.picture(farm, week, today)
+    return job_pages.document(snapshot, job_sheet.build(snapshot), paper)
+
+
+def write_pages(document: Document, path: Path, paint: Paint) -> Path:
+    """Write pages as a PDF, whole or not at all, and return its path.
+
+    Raises:
+        Problem: folder missing or read-only, disk full, file open elsewhere; an earlier file is as it was.
+    """
+    saving.refuse_bad_place(path)
+    saving.write_whole(path, paint(document))
+    return path

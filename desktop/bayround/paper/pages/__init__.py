@@ -1,0 +1,1 @@
+"""Printed pages as frozen descriptions in millimetres: what stands where. `window.page_painting` paints them."""

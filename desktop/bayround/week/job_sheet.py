@@ -1,0 +1,60 @@
+"""What a worker takes along: the jobs of one person that are due by one day, with what stops each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from bayround.figures.figure import Figure
+from bayround.jobs import hours, intervals
+from bayround.jobs.job import Job, JobState
+from bayround.week.snapshot import BayWeek, WeekSnapshot
+from bayround.words import _
+
+
+@dataclass(frozen=True, slots=True)
+class JobToDo:
+    """One job with the clocks of its bay; *cautions* are of its house."""
+
+    job: Job
+    enter: str
+    pick: str
+    rows: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JobSheet:
+    """The jobs of one person (empty: given to nobody yet) that are due by one day."""
+
+    person: str
+    day: date
+    jobs: tuple[JobToDo, ...]
+    hours: Figure
+
+
+def build(snapshot: WeekSnapshot) -> tuple[JobSheet, ...]:
+    """Return the sheets by person, then by day; what is given to nobody comes last. Finished jobs are left out."""
+    groups: dict[tuple[bool, str, date], list[JobToDo]] = {}
+    for job in snapshot.jobs:
+        if job.state in {JobState.DONE, JobState.SKIPPED}:
+            continue
+        seen = snapshot.bay(job.bay_id)
+        groups.setdefault((not job.assigned_to, job.assigned_to, job.due_on), []).append(_to_do(job, seen))
+    return tuple(
+        JobSheet(person, day, tuple(jobs), hours.total([one.job.hours for one in jobs]))
+        for (_nobody, person, day), jobs in sorted(groups.items(), key=lambda group: group[0])
+    )
+
+
+def _to_do(job: Job, seen: BayWeek) -> JobToDo:
+    rows = _("{rows} rows, {plants} plants").format(
+        rows=seen.bay.rows, plants=seen.planting.plants if seen.planting else 0
+    )
+    return JobToDo(
+        job,
+        intervals.enter_text(seen.clocks, seen.as_of),
+        intervals.pick_text(seen.clocks, seen.as_of),
+        rows,
+        tuple(dict.fromkeys((*seen.house_closed, *seen.warnings))),
+    )

@@ -1,0 +1,74 @@
+"""What goes out on paper and comes back: the entries of the menu “Paper”."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from bayround.actions import file_names, sheets, walk_book
+from bayround.facts.weeks import Week
+from bayround.window import page_painting
+from bayround.window.desk import Desk
+from bayround.window.parts.message import MessageDialog
+from bayround.window.tasks_qt import QtTasks
+from bayround.words import _
+
+
+class Papers(QObject):
+    """Asks where to, reads on the farm's thread, writes beside it, says where it is."""
+
+    def __init__(self, desk: Desk, tasks: QtTasks, window: QWidget) -> None:
+        super().__init__(window)
+        self._desk, self._tasks, self._window = desk, tasks, window
+        self.message: MessageDialog | None = None
+
+    def acts(self) -> dict[str, Callable[[], object]]:
+        """Return what each entry of the menu does."""
+        return {"walk": self.walk_sheets, "walk book": self.walk_book, "job sheets": self.job_sheets}
+
+    def walk_sheets(self) -> None:
+        """Write the walk sheets of the week to walk next."""
+        desk, today = self._desk, self._desk.today()
+        self._pages(_("Walk sheets"), lambda: sheets.walk_sheets(desk.farm, None, today, scout_id=desk.person_id or ""))
+
+    def job_sheets(self) -> None:
+        """Write the job sheets of the newest week."""
+        desk, today = self._desk, self._desk.today()
+        self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today))
+
+    def walk_book(self) -> None:
+        """Write the walk sheets as a workbook to fill in."""
+        desk, today = self._desk, self._desk.today()
+        path = self._where(_("Walk sheets to fill in"), sheets.coming_week(desk.farm, today), ".xlsx")
+        if path is not None:
+            self._tasks.ask(
+                lambda: walk_book.write(desk.farm, path, None, today, desk.person_id or ""),
+                lambda bays: self.tell(_("Walk sheets to fill in"), path, _("{n} bays.").format(n=bays)),
+            )
+
+    def tell(self, what: str, path: Path, rest: str = "") -> None:
+        """Say that something is written, and where."""
+        self.message = MessageDialog(what, _("{what}: written.").format(what=what), f"{path}\n\n{rest}".strip(), self._window)
+        self.message.open()
+
+    def _pages(self, what: str, make: Callable[[], sheets.Document]) -> None:
+        self._tasks.ask(make, lambda document: self._paint(what, document))
+
+    def _paint(self, what: str, document: sheets.Document) -> None:
+        path = self._where(document.title, None, ".pdf")
+        if path is None:
+            return
+        told = _("{n} pages. Open it to print; everything is black and white.").format(n=len(document.pages))
+        self._tasks.aside(
+            lambda: sheets.write_pages(document, path, page_painting.paint_pdf),
+            lambda written: self.tell(what, written, told),
+        )
+
+    def _where(self, title: str, week: Week | None, suffix: str) -> Path | None:
+        name = file_names.safe(f"{title} {week}" if week else title, suffix)
+        kinds = {".pdf": _("Pages (*.pdf)"), ".xlsx": _("Workbook (*.xlsx)")}[suffix]
+        path = self._desk.questions.file_to_save(title, self._desk.farm.path.parent / name, kinds)
+        return path if path is None or path.suffix else path.with_suffix(suffix)
