@@ -122,7 +122,7 @@ def measure(bays: int = BAYS, runs: int = 7) -> Times:
     return Times(
         bay_week=best_of(lambda: [all_figures(past, crops, LAST_DAY) for past in few], runs) / len(few),
         bay_sums=best_of(bare_sums(few), runs) / len(few),
-        week=best_of(lambda: build.build(farm, crops, week, LAST_DAY), max(2, runs // 2)),
+        week=best_of(lambda: build.build(farm, crops, week, LAST_DAY), runs),
         week_sums=best_of(bare_sums(many), runs),
     )
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,8 +14,8 @@ time.tzset() if hasattr(time, "tzset") else None
 
 
 @pytest.fixture(autouse=True)
-def own_data_dir(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+def own_data_dir(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Give every test a data folder of its own; the home folder is out of bounds."""
     folder = tmp_path_factory.mktemp("data")
     monkeypatch.setenv("BAYROUND_DATA_DIR", str(folder))
-    yield folder
+    return folder

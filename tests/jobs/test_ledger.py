@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import factory
-
 from bayround.crops import load_crops
 from bayround.facts.bay_past import BayPast
 from bayround.facts.work import JobEvent, JobKind, JobRecord, JobStep

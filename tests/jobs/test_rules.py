@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-import factory
 import pytest
 
+import factory
 from bayround.crops import load_crops
 from bayround.facts.bay_past import BayPast
 from bayround.facts.farm import ColourAim
@@ -38,9 +38,7 @@ def with_latest(past: BayPast, **rows: object) -> BayPast:
     return replace(past, visits=(*past.visits[:-1], replace(past.latest, **rows)))  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize(
-    ("above_cm", "priority"), [(5.0, None), (25.0, 2), (39.9, 2), (40.0, 1), (60.0, 1)]
-)
+@pytest.mark.parametrize(("above_cm", "priority"), [(5.0, None), (25.0, 2), (39.9, 2), (40.0, 1), (60.0, 1)])
 def test_trellis_by_head_above_tie(above_cm: float, priority: int | None) -> None:
     """Limits from the profile (common practice, no source): a tie every 25 cm, urgent from 40 cm."""
     assert PEPPER.number("tie_every_cm").value == 25

@@ -22,8 +22,14 @@ FILES = sorted(Path(__file__).parent.glob("version_*.bayround"))
 
 def rows_of(path: Path) -> dict[str, list[tuple[object, ...]]]:
     with sqlite3.connect(f"file:{path}?mode=ro", uri=True) as connection:
-        names = [name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
-        return {name: sorted(connection.execute(f'SELECT * FROM "{name}"')) for name in names if name != "alembic_version"}
+        names = [
+            name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
+        ]
+        return {
+            name: sorted(connection.execute(f'SELECT * FROM "{name}"'))
+            for name in names
+            if name != "alembic_version"
+        }
 
 
 def test_every_earlier_version_is_here() -> None:

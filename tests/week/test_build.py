@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-import factory
 import pytest
 
+import factory
 from bayround.crops import load_crops
 from bayround.facts.rounds import VisitState
 from bayround.facts.season import SeasonFacts

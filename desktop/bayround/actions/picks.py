@@ -143,17 +143,7 @@ def record(
     _refuse_future(day, began, moment)
     for entry in entries:
         _refuse_impossible(line, entry.kg, entry.fruit)
-    reasons = stopped_by(line, day, began)
-    if reasons and not explanation.strip():
-        raise Refused(
-            _("{bay} is not to be picked: {why}.").format(bay=line.name, why="; ".join(reasons)),
-            _("Nothing was written down."),
-            _(
-                "The product label and local rules decide. If it was picked all the same, write why (and keep "
-                "the fruit apart); that is kept."
-            ),
-        )
-    note = _note(began, reasons, explanation)
+    note = _note(began, _allowed(line, day, began, explanation), explanation)
     made = tuple(
         Pick(
             id=new_id(),
@@ -240,6 +230,21 @@ def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
         + house_fault.blocks(JobKind.PICK, past.house_checks),
         past=past,
     )
+
+
+def _allowed(line: PickLine, day: date, began: time | None, explanation: str) -> tuple[str, ...]:
+    """Return what stops the pick; refuse it when nobody said why it was made all the same."""
+    reasons = stopped_by(line, day, began)
+    if reasons and not explanation.strip():
+        raise Refused(
+            _("{bay} is not to be picked: {why}.").format(bay=line.name, why="; ".join(reasons)),
+            _("Nothing was written down."),
+            _(
+                "The product label and local rules decide. If it was picked all the same, write why (and keep "
+                "the fruit apart); that is kept."
+            ),
+        )
+    return reasons
 
 
 def _note(began: time | None, reasons: Sequence[str], explanation: str) -> str:

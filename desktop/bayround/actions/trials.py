@@ -10,8 +10,8 @@ from bayround import words
 from bayround.actions import trial_text
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
-from bayround.agronomy.trial_checks import Scale
-from bayround.agronomy.trial_result import Method
+from bayround.agronomy.trial_checks import Scale as Scale
+from bayround.agronomy.trial_result import Method as Method
 from bayround.facts.bay_past import BayPast, gather
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused

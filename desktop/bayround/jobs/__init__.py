@@ -56,7 +56,9 @@ def due_jobs(
             past, crops.profile(past.planting.crop), figures, as_of, own.get(JobKind.ROUND)
         )
         found += _shown_by_visit(past, figures, crops, as_of, own)
-    known = ledger.with_records(found, past, people or {}, lambda then, kind: needed_at_visit(then, crops, kind))
+    known = ledger.with_records(
+        found, past, people or {}, lambda then, kind: needed_at_visit(then, crops, kind)
+    )
     blocked = [
         replace(
             job,

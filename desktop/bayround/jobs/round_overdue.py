@@ -36,22 +36,13 @@ def rule(
     minutes = profile.number("labour_scout_minutes_per_plant")
     norm_text = words.counted("{n} marked plant", "{n} marked plants", plants)
     estimated = hours.by_norm(minutes, plants, 60, norm_text, own)
-    if past.latest is None:
-        reason = words.counted(
-            "Never visited; planted {n} day ago.", "Never visited; planted {n} days ago.", since
-        )
-    else:
-        reason = words.counted("Last visited {n} day ago", "Last visited {n} days ago", since)
-        reason += " " + _("({day}); a round is due every {days} days.").format(
-            day=words.day(latest), days=between
-        )
     return [
         Job(
             bay_id=past.bay.id,
             bay_name=f"{past.house.name} · {past.bay.name}",
             kind=JobKind.ROUND,
             target="",
-            reason=reason,
+            reason=_reason(past, since, between),
             due_on=latest + timedelta(days=between),
             priority=1 if since >= 2 * between else 2,
             hours=estimated,
@@ -59,3 +50,14 @@ def rule(
             raised_on=latest,
         )
     ]
+
+
+def _reason(past: BayPast, since: int, between: int) -> str:
+    if past.latest is None:
+        return words.counted(
+            "Never visited; planted {n} day ago.", "Never visited; planted {n} days ago.", since
+        )
+    reason = words.counted("Last visited {n} day ago", "Last visited {n} days ago", since)
+    return f"{reason} " + _("({day}); a round is due every {days} days.").format(
+        day=words.day(past.latest.day), days=between
+    )

@@ -22,18 +22,6 @@ def rule(case: Case) -> list[Job]:
     seeding = weeds.seeding(case.visit) and cover.value > 0
     if cover.value < act and not seeding:
         return []
-    where = next(
-        (note.where for note in case.visit.weeds if note.where and note.cover_percent == cover.value), ""
-    )
-    parts = [
-        _("Weeds cover {cover} % of the ground (limit {limit} %)").format(
-            cover=cover.text, limit=words.number(act, 0)
-        )
-    ]
-    if where:
-        parts.append(where)
-    if seeding:
-        parts.append(_("seeding: weed before the seed falls"))
     is_urgent = cover.value >= urgent or seeding
     due = case.visit.day + timedelta(days=2 if is_urgent else 6)
     area = case.past.bay.area_m2
@@ -48,10 +36,27 @@ def rule(case: Case) -> list[Job]:
     return [
         case.job(
             JobKind.WEED,
-            "; ".join(parts) + ".",
+            _reason(case, act, seeding),
             due,
             1 if is_urgent else 2,
             estimated,
             ("weed_cover_percent",),
         )
     ]
+
+
+def _reason(case: Case, limit: float, seeding: bool) -> str:
+    cover = case.figures["weed_cover_percent"]
+    where = next(
+        (note.where for note in case.visit.weeds if note.where and note.cover_percent == cover.value), ""
+    )
+    parts = [
+        _("Weeds cover {cover} % of the ground (limit {limit} %)").format(
+            cover=cover.text, limit=words.number(limit, 0)
+        )
+    ]
+    if where:
+        parts.append(where)
+    if seeding:
+        parts.append(_("seeding: weed before the seed falls"))
+    return "; ".join(parts) + "."

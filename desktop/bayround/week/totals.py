@@ -70,48 +70,51 @@ def workload(bays: Sequence[BayWeek], people: Sequence[Person]) -> dict[str, Fig
         if job.state not in FINISHED and job.hours.value is not None
     ]
     available, work = sum(known), sum(still_open)
-    inputs = (
+    missing = "" if known else _("Nobody's hours a week are given; enter them under Farm.")
+    people_in = (
         (_("People with hours given"), str(len(known))),
         (_("People without"), str(len(here) - len(known))),
     )
-    missing = "" if known else _("Nobody's hours a week are given; enter them under Farm.")
-    share = work / available * 100 if available > 0 else None
-    both = (
-        (_("Open work"), f"{words.number(work, 1)} h"),
-        (_("Hours available"), f"{words.number(available, 1)} h"),
-    )
     found = (
-        Figure(
+        _hours(
             "hours_available",
             _("Hours available a week"),
             available if known else None,
-            _("h"),
-            1,
-            Why(_("Sum of the hours a week of everybody who works here."), inputs),
-            n=len(known) or None,
-            missing=missing,
+            Why(_("Sum of the hours a week of everybody who works here."), people_in),
+            len(known),
+            missing,
         ),
-        Figure(
+        _hours(
             "hours_open",
             _("Hours of open work"),
             work,
-            _("h"),
-            1,
             Why(_("Sum of the estimated hours of jobs that are not done or skipped.")),
-            n=len(still_open),
+            len(still_open),
+            "",
         ),
-        Figure(
-            "workload_percent",
-            _("Open work of the hours available"),
-            share,
-            "%",
-            0,
-            Why(_("Hours of open work ÷ hours available a week."), both),
-            missing=missing,
-            says="" if share is None else _("more than there are hours") if share > 100 else _("it fits"),
-        ),
+        _share(work, available, missing),
     )
     return {figure.id: figure for figure in found}
+
+
+def _hours(figure_id: str, label: str, value: float | None, why: Why, n: int, missing: str) -> Figure:
+    return Figure(figure_id, label, value, _("h"), 1, why, n=n or None, missing=missing)
+
+
+def _share(work: float, available: float, missing: str) -> Figure:
+    share = work / available * 100 if available > 0 else None
+    inputs = (
+        (_("Open work"), f"{words.number(work, 1)} h"),
+        (_("Hours available"), f"{words.number(available, 1)} h"),
+    )
+    why = Why(_("Hours of open work ÷ hours available a week."), inputs)
+    label = _("Open work of the hours available")
+    if share is None:
+        return Figure(
+            "workload_percent", label, None, "%", 0, why, missing=missing or _("No hours are available.")
+        )
+    says = _("more than there are hours") if share > 100 else _("it fits")
+    return Figure("workload_percent", label, share, "%", 0, why, says=says)
 
 
 def _values(readings: Sequence[Reading], fields: tuple[str, ...]) -> list[float]:

@@ -36,6 +36,11 @@ def of_screen(name: str) -> Help:
     Raises:
         KeyError: when there is no such screen.
     """
+    return (_of_rounds() | _of_work() | _of_care() | _of_set_up())[name]
+
+
+def _of_rounds() -> dict[str, Help]:
+    """Return the help of the screens of the round."""
     return {
         "week": Help(
             _(
@@ -70,6 +75,12 @@ def of_screen(name: str) -> Help:
                 ("Ctrl+F", _("Filter the readings")),
             ),
         ),
+    }
+
+
+def _of_work() -> dict[str, Help]:
+    """Return the help of the screens of the work."""
+    return {
         "jobs": Help(
             _(
                 "Give the jobs out, most urgent first; tick them off with the hours they took. The next visit confirms them."
@@ -82,16 +93,6 @@ def of_screen(name: str) -> Help:
                 ("Ctrl+J", _("Finished jobs: did they work?")),
                 ("Ctrl+F", _("Filter the jobs")),
                 ("Enter, Escape", _("Keep or leave the form under the job")),
-            ),
-        ),
-        "farm": Help(
-            _("Set the farm up: people, houses, bays, their crops and marked plants, in this order."),
-            (
-                ("Ctrl+N", _("Add what comes next")),
-                ("Ctrl+S", _("Save the form")),
-                ("Enter", _("To the next field; in the tree, into the form")),
-                ("Escape", _("Throw the typing in this form away")),
-                (_("Arrow keys in a date"), _("A day later or earlier; Page Up and Page Down a week")),
             ),
         ),
         "picks": Help(
@@ -107,17 +108,12 @@ def of_screen(name: str) -> Help:
                 ("F4", _("How do you know? The figure under the cursor")),
             ),
         ),
-        "house": Help(
-            _(
-                "Look at the house from outside first. Say for each part what you found; a fault makes a job and keeps people out until a competent person has looked."
-            ),
-            (
-                ("G, F, N", _("Good, fault, not looked at, for the part under the cursor")),
-                ("Tab", _("To the note and the next part")),
-                ("Ctrl+S", _("Keep the check")),
-                ("Escape", _("Back without keeping")),
-            ),
-        ),
+    }
+
+
+def _of_care() -> dict[str, Help]:
+    """Return the help of treatments and the condition of houses."""
+    return {
         "treatments": Help(
             _(
                 "Write down what was applied, in which bays, when it ended, with the intervals as the label gives them. From then on bay, map, jobs and workbook say from when the bay may be entered and picked."
@@ -131,6 +127,33 @@ def of_screen(name: str) -> Help:
                 ("Ctrl+F", _("Filter the treatments")),
             ),
         ),
+        "house": Help(
+            _(
+                "Look at the house from outside first. Say for each part what you found; a fault makes a job and keeps people out until a competent person has looked."
+            ),
+            (
+                ("G, F, N", _("Good, fault, not looked at, for the part under the cursor")),
+                ("Tab", _("To the note and the next part")),
+                ("Ctrl+S", _("Keep the check")),
+                ("Escape", _("Back without keeping")),
+            ),
+        ),
+    }
+
+
+def _of_set_up() -> dict[str, Help]:
+    """Return the help of setting up and the farm's own numbers."""
+    return {
+        "farm": Help(
+            _("Set the farm up: people, houses, bays, their crops and marked plants, in this order."),
+            (
+                ("Ctrl+N", _("Add what comes next")),
+                ("Ctrl+S", _("Save the form")),
+                ("Enter", _("To the next field; in the tree, into the form")),
+                ("Escape", _("Throw the typing in this form away")),
+                (_("Arrow keys in a date"), _("A day later or earlier; Page Up and Page Down a week")),
+            ),
+        ),
         "profiles": Help(
             _(
                 "See where every number of a crop comes from, and put in your farm's own where you know better; what a threshold costs in plants inspected and wrong calls stands under Stop plans."
@@ -142,4 +165,4 @@ def of_screen(name: str) -> Help:
                 ("Alt+N, Alt+B, Alt+P", _("Numbers and sources, fruit band, stop plans")),
             ),
         ),
-    }[name]
+    }

@@ -150,6 +150,24 @@ class HouseScreen(Screen):
         top.addSpacing(24)
         top.addWidget(label)
         top.addWidget(self.house, 1)
+        page = QWidget()
+        layout = QVBoxLayout(page)
+        layout.setContentsMargins(24, 16, 24, 16)
+        layout.setSpacing(16)
+        layout.addLayout(top)
+        layout.addWidget(CautionBox((house_checks.CAUTION,)))
+        layout.addLayout(self._parts())
+        layout.addWidget(self.notice)
+        buttons = QHBoxLayout()
+        buttons.setSpacing(8)
+        buttons.addWidget(self.keep)
+        buttons.addWidget(self.back)
+        buttons.addStretch(1)
+        layout.addLayout(buttons)
+        layout.addStretch(1)
+        return page
+
+    def _parts(self) -> QGridLayout:
         grid = QGridLayout()
         grid.setHorizontalSpacing(16)
         grid.setVerticalSpacing(8)
@@ -167,22 +185,7 @@ class HouseScreen(Screen):
                 grid.addWidget(widget, row, column)
         for column, stretch in ((0, 3), (1, 0), (2, 4), (3, 2)):
             grid.setColumnStretch(column, stretch)
-        buttons = QHBoxLayout()
-        buttons.setSpacing(8)
-        buttons.addWidget(self.keep)
-        buttons.addWidget(self.back)
-        buttons.addStretch(1)
-        page = QWidget()
-        layout = QVBoxLayout(page)
-        layout.setContentsMargins(24, 16, 24, 16)
-        layout.setSpacing(16)
-        layout.addLayout(top)
-        layout.addWidget(CautionBox((house_checks.CAUTION,)))
-        layout.addLayout(grid)
-        layout.addWidget(self.notice)
-        layout.addLayout(buttons)
-        layout.addStretch(1)
-        return page
+        return grid
 
     def _show(self, states: tuple[HouseState, ...]) -> None:
         self.states = states

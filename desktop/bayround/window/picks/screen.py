@@ -109,14 +109,20 @@ class PicksScreen(Screen):
             if field is self.day:
                 top.addWidget(self.before)
                 top.addWidget(self.after)
-        hint = QLabel(
-            _(
-                "Leave “began at” empty when it is not known: then the whole day has to be free of intervals. "
-                "Kilograms and fruit of a bay are kept when you go on to the next."
-            )
-        )
-        hint.setObjectName("quiet")
-        hint.setWordWrap(True)
+        page = QWidget()
+        layout = QVBoxLayout(page)
+        layout.setContentsMargins(16, 8, 16, 8)
+        layout.setSpacing(8)
+        layout.addLayout(top)
+        layout.addWidget(_hint())
+        layout.addWidget(self.grid, 1)
+        layout.addWidget(self.stop)
+        layout.addLayout(self._low_line())
+        layout.addWidget(self.ask)
+        layout.addWidget(self.notice)
+        return page
+
+    def _low_line(self) -> QHBoxLayout:
         basis = QLabel(_(AREA_BASIS))
         basis.setObjectName("quiet")
         low = QHBoxLayout()
@@ -126,18 +132,7 @@ class PicksScreen(Screen):
         low.addWidget(basis)
         low.addWidget(self.colour)
         low.addWidget(self.add_colour)
-        page = QWidget()
-        layout = QVBoxLayout(page)
-        layout.setContentsMargins(16, 8, 16, 8)
-        layout.setSpacing(8)
-        layout.addLayout(top)
-        layout.addWidget(hint)
-        layout.addWidget(self.grid, 1)
-        layout.addWidget(self.stop)
-        layout.addLayout(low)
-        layout.addWidget(self.ask)
-        layout.addWidget(self.notice)
-        return page
+        return low
 
     def _join(self) -> None:
         self.grid.left_row.connect(self._keep)
@@ -253,3 +248,15 @@ class PicksScreen(Screen):
         key = next((colour for colour in self.shown.colours if _(colour).lower() == text), text)
         place = max(self.grid.currentIndex().row(), 0)
         self.grid.go_to(self.model.add_colour(place, key))
+
+
+def _hint() -> QLabel:
+    hint = QLabel(
+        _(
+            "Leave “began at” empty when it is not known: then the whole day has to be free of intervals. "
+            "Kilograms and fruit of a bay are kept when you go on to the next."
+        )
+    )
+    hint.setObjectName("quiet")
+    hint.setWordWrap(True)
+    return hint

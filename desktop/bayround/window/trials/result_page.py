@@ -17,9 +17,7 @@ from PySide6.QtWidgets import (
 from bayround import words
 from bayround.actions import trials
 from bayround.actions.jobs import Moment
-from bayround.actions.trials import TrialView
-from bayround.agronomy.trial_checks import Scale
-from bayround.agronomy.trial_result import Method
+from bayround.actions.trials import Method, Scale, TrialView
 from bayround.figures.trial_report import TrialReport
 from bayround.figures.trial_sentences import SCALES
 from bayround.window import theme
