@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from bayround.facts.rounds import Reading
@@ -52,8 +53,7 @@ def generate(scenario_path: Path, seed: int = DEFAULT_SEED) -> SeasonFacts:
     told, told_steps = work.told_jobs(story, seed, farm, planned)
     tied, tied_steps = work.tying_jobs(story, seed, farm, tyings)
     treatments, treated = work.treatments(story, seed, farm)
-    trials, trial_plots = trial.all_trials(seed, farm)
-    return SeasonFacts(
+    season = SeasonFacts(
         farm=farm.farm,
         people=tuple(farm.people.values()),
         houses=tuple(farm.houses.values()),
@@ -72,6 +72,16 @@ def generate(scenario_path: Path, seed: int = DEFAULT_SEED) -> SeasonFacts:
         treatment_bays=treated,
         picks=tuple(picked),
         climate_days=weather.facts(story, seed, air, {name: house.id for name, house in farm.houses.items()}),
+    )
+    return _with_trials_and_money(season, story, seed, farm)
+
+
+def _with_trials_and_money(
+    season: SeasonFacts, story: scenario.Scenario, seed: int, farm: set_up.SetUp
+) -> SeasonFacts:
+    trials, trial_plots = trial.all_trials(seed, farm)
+    return replace(
+        season,
         trials=trials,
         trial_plots=trial_plots,
         costs=money.costs(story, seed, farm),

@@ -127,7 +127,7 @@ def test_a_settings_file_spoilt_by_hand_stops_nothing(run, farm_file, own_data_d
 def test_the_decimal_mark_of_the_person_is_used_in_text_and_not_in_json(run, farm_file, own_data_dir):
     (own_data_dir / "settings.toml").write_text('decimal_mark = ","\n', encoding="utf-8")
     assert "14,5 h" in run("jobs", farm_file).out
-    assert json.loads(run("jobs", farm_file, "--json").out)[0]["hours"] == 14.0
+    assert json.loads(run("jobs", farm_file, "--json").out)[0]["hours"] == 14.5
 
 
 def test_logging_ends_with_the_command(run, farm_file):

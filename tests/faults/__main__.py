@@ -53,7 +53,9 @@ def _cuts(count: int, seed: int) -> int:
             total: Counter[str] = Counter()
             for job in JOBS:
                 begun = time.perf_counter()
-                found = try_cuts(record(job, Path(folder) / f"{job} {synchronous}", synchronous), number, seed)
+                found = try_cuts(
+                    record(job, Path(folder) / f"{job} {synchronous}", synchronous), number, seed
+                )
                 took = time.perf_counter() - begun
                 _line(f"{job}, sync {synchronous}", number, found, columns, took)
                 total += found

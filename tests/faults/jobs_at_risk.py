@@ -40,13 +40,20 @@ def pattern() -> tuple[Path, tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
     drafts, known = [], []
     for day in (20, 27, 28):
         walk = Round(new_id(), date(2026, 10, day), season.people[0].id)
-        visit = Visit(new_id(), walk.id, season.bays[0].id, season.plantings[0].id, walk.held_on, walk.scout_id)
+        visit = Visit(
+            new_id(), walk.id, season.bays[0].id, season.plantings[0].id, walk.held_on, walk.scout_id
+        )
         drafts.append(visit.id)
         known += [walk, visit]
     facts = [fact for part in fields(season) if part.name != "farm" for fact in getattr(season, part.name)]
     with create_farm(path, "Hill farm") as store:
         add(store, *facts, *known)
-    return path, tuple(drafts), tuple(p.id for p in season.marked_plants), tuple(r.id for r in season.readings)
+    return (
+        path,
+        tuple(drafts),
+        tuple(p.id for p in season.marked_plants),
+        tuple(r.id for r in season.readings),
+    )
 
 
 def prepare(folder: Path, name: str) -> None:
@@ -140,7 +147,9 @@ def content(path: Path) -> str:
         assert found == "ok", found
         assert connection.execute("PRAGMA foreign_key_check").fetchone() is None
         told = hashlib.sha256()
-        tables = connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name").fetchall()
+        tables = connection.execute(
+            "SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name"
+        ).fetchall()
         for (name,) in tables:
             told.update(name.encode())
             for row in connection.execute(f'SELECT * FROM "{name}"'):

@@ -75,6 +75,7 @@ def test_the_whole_farm_by_keyboard(make_window: Make, empty_farm: OpenFarm, set
 
 
 def _plant_a_doubtful_crop(screen: FarmScreen, empty_farm: OpenFarm, settled: Settled) -> None:
+    """The crop with a density that is asked about before it is kept."""
     ctrl(Qt.Key.Key_N)  # the crop
     assert focused() is screen.bay_form.planting.crop
     type_text("Sweet")

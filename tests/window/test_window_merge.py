@@ -38,7 +38,6 @@ def test_merge_from_the_menu(
     settle(qapp, window._tasks)
     look = window.merging.dialog
     assert isinstance(look, MergeDialog)
-    look.grab().save("/tmp/merge_dialog.png")
     assert open_conflicts(farm.store) == ()  # a look changes nothing
     look.merge.click()
     settle(qapp, window._tasks)
@@ -49,7 +48,6 @@ def test_merge_from_the_menu(
     assert [decide.value.itemData(place) for place in range(decide.value.count())] == ["77.0", "88.0"]
     decide.value.setCurrentIndex(1)
     decide.reason.setText("asked the scout")
-    decide.grab().save("/tmp/conflict_dialog.png")
     decide.hold.click()
     settle(qapp, window._tasks)
     assert open_conflicts(farm.store) == ()

@@ -25,6 +25,8 @@ from bayround.records import read_season, write_setup
 from bayround.words import _
 
 __all__ = [
+    "Method",
+    "Scale",
     "TrialBook",
     "TrialView",
     "analyse",

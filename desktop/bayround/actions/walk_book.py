@@ -1,4 +1,4 @@
-"""The walk sheet as a workbook to fill in on a tablet or phone; what was typed into it comes back by import."""
+"""The walk sheet as a workbook to fill in on a tablet or phone, and to key in from."""
 
 from __future__ import annotations
 
@@ -23,7 +23,9 @@ def write(farm: OpenFarm, path: Path, week: Week | None, today: date, scout_id: 
     found = sheets.walks(farm, week, today, scout_id)
     if len(found) > 1:
         raise Refused(
-            _("Several rounds were begun in {week}; a sheet to fill in is for one.").format(week=found[0].week),
+            _("Several rounds were begun in {week}; a sheet to fill in is for one.").format(
+                week=found[0].week
+            ),
             to_do=_("Choose a week that is still to be walked."),
         )
     people = tuple(person.name for person in setup.read(farm).people if person.active)

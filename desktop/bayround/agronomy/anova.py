@@ -188,27 +188,25 @@ def _fit_blocks(
     import numpy as np
 
     blocks = int(block_codes.max()) + 1
-    in_treatment, in_block = _indicator(codes, len(names)), _indicator(block_codes, blocks)
-    design = np.hstack([in_treatment, in_block[:, 1:]])
+    in_block = _indicator(block_codes, blocks)
+    design = np.hstack([_indicator(codes, len(names)), in_block[:, 1:]])
     rank = int(np.linalg.matrix_rank(design))
     if rank < design.shape[1]:
         raise NoAnovaError(WhyNoAnova.NOT_CONNECTED)
     error_degrees = values.size - rank
     if error_degrees < 1:
         raise NoAnovaError(WhyNoAnova.NO_ERROR_LEFT)
-    centre = float(values.mean())
-    centred = values - centre
+    centred = values - (centre := float(values.mean()))
     inverse = np.linalg.inv(design.T @ design)
     solution = np.linalg.lstsq(design, centred, rcond=None)[0]
     fitted = design @ solution
     within = float(np.sum((centred - fitted) ** 2))
     if no_spread_left(within, values):
         raise NoAnovaError(WhyNoAnova.NO_SPREAD)
-    left_by_blocks = _residual_sum(in_block, centred)
     error = anova_line(Source.ERROR, error_degrees, within, None)
-    by_blocks = float(np.sum(centred**2)) - left_by_blocks
     averaging = np.hstack([np.eye(len(names)), np.full((len(names), blocks - 1), 1 / blocks)])
-    means = averaging @ solution
+    left_by_blocks = _residual_sum(in_block, centred)
+    by_blocks = float(np.sum(centred**2)) - left_by_blocks
     return LayoutFit(
         treatments=names,
         plots_per_treatment=tuple(int(each) for each in np.bincount(codes)),
@@ -217,7 +215,7 @@ def _fit_blocks(
             anova_line(Source.TREATMENT, len(names) - 1, left_by_blocks - within, error),
             error,
         ),
-        means=tuple(float(each) + centre for each in means),
+        means=tuple(float(each) + centre for each in averaging @ solution),
         mean_covariance=tuple(tuple(row) for row in (averaging @ inverse @ averaging.T).tolist()),
         residuals=tuple((centred - fitted).tolist()),
         leverages=tuple(np.sum((design @ inverse) * design, axis=1).tolist()),

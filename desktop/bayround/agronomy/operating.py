@@ -87,7 +87,7 @@ def exact_operating(plan: SequentialPlan, true_level: float) -> OperatingPoint:
             leave += math.fsum(weight for total, weight in after.items() if total <= leave_to)
             after = {total: weight for total, weight in after.items() if total > leave_to}
         going, before = after, n
-    return OperatingPoint(true_level, leave, act, math.fsum(going.values()), average)
+    return OperatingPoint(true_level, leave, act, math.fsum(going.values()), min(average, plan.largest))
 
 
 def operating_curve(plan: SequentialPlan, true_levels: Sequence[float]) -> tuple[OperatingPoint, ...]:

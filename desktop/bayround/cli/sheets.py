@@ -22,7 +22,7 @@ def add(commands: arguments.Commands, faces: Faces) -> None:
         "sheets",
         _("write walk sheets or job sheets to print"),
         _(
-            "Write the walk sheets of a week (.pdf to print, .xlsx to fill in on a tablet and import), or with\n"
+            "Write the walk sheets of a week (.pdf to print, .xlsx to fill in on a tablet), or with\n"
             "--jobs the job sheets by person and day (.pdf). The farm file is only read. Without --week walk\n"
             "sheets are for the week to walk next, job sheets for the newest week that holds a round."
         ),

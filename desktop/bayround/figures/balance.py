@@ -90,19 +90,17 @@ def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) 
     judged = judgement(past, record, profile, load)
     if band is None or judged is None:
         return _missing(_("The crop's band gives no load for this age."))
-    value = load.per_m2.value
+    value, n = load.per_m2.value, load.per_m2.plants
     over = value - band.high if value > band.high else min(0.0, value - band.low)
     says = _(SAYS[judged.verdict]) if judged.verdict in SAYS else _perhaps(value, band)
     take = thinning(past, record, profile)
     spread = None if judged.variation is None else judged.variation * 100
-    point, n = profile.load_band[0], load.per_m2.plants
+    point = profile.load_band[0]
     inputs = (
         (_("Band"), f"{band_text(band)} {_('fruit/m²')}"),
         (_("Load"), sampled.shown(value, 1, _("fruit/m²"))),
     )
-    rows = {
-        figure_id: Why(_(rule), inputs, point.source, point.basis) for figure_id, _l, _u, _d, rule in ROWS
-    }
+    rows = {row[0]: Why(_(row[-1]), inputs, point.source, point.basis) for row in ROWS}
     rows["fruit_cv_percent"] = Why(_(SPREAD_RULE), ((_("Plants"), str(n)),))
     values = {
         "load_over_band": over,

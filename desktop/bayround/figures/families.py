@@ -22,10 +22,11 @@ def of_visit(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
     return found
 
 
-def over_time(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
-    """Return heat, and pests over time: what the whole season tells."""
+def over_time(past: BayPast, crops: Crops, as_of: date, *, lately: bool = False) -> dict[str, Figure]:
+    """Return heat, and pests over time: what the whole season tells, or only of pests found *lately*."""
     profile = crops.profile(past.planting.crop) if past.planting else None
-    return heat.figures(past, profile, as_of) | pressure.figures(past, profile, crops.organisms)
+    found = heat.figures(past, profile, as_of)
+    return found | pressure.figures(past, profile, crops.organisms, lately=lately)
 
 
 def behind(kind: JobKind, past: BayPast, crops: Crops) -> dict[str, Figure]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from datetime import date
 from statistics import fmean
 
 from bayround import words
@@ -161,14 +162,24 @@ def _crossing(days: list[float], means: list[float], level_cm: float) -> tuple[s
 
 def recent_means(past: BayPast, visits: int = RECENT_VISITS) -> tuple[list[float], list[float], int]:
     """Return (days from the first, mean height in cm, plants) of the newest visits, same plants throughout."""
-    records = [record for record in past.visits if sampled.values_of(record, "height_cm")][-visits:]
-    measured: list[Mapping[str, float]] = [sampled.values_of(record, "height_cm") for record in records]
-    while len(records) > 2 and not set.intersection(*(set(one) for one in measured)):
-        records, measured = records[1:], measured[1:]
-    if not records:
-        return [], [], 0
-    common = set.intersection(*(set(one) for one in measured))
+    newest: list[tuple[date, Mapping[str, float]]] = []
+    for record in reversed(past.visits):
+        values = sampled.values_of(record, "height_cm")
+        if values:
+            newest.append((record.day, values))
+        if len(newest) == visits:
+            break
+    measured = newest[::-1]
+    while len(measured) > 2 and not _common(measured):
+        measured = measured[1:]
+    common = _common(measured)
     if not common:
         return [], [], 0
-    days = [float((record.day - records[0].day).days) for record in records]
-    return days, [fmean(one[plant] for plant in sorted(common)) for one in measured], len(common)
+    first = measured[0][0]
+    means = [fmean(values[plant] for plant in common) for _day, values in measured]
+    return [float((day - first).days) for day, _values in measured], means, len(common)
+
+
+def _common(measured: Sequence[tuple[date, Mapping[str, float]]]) -> list[str]:
+    """Plants measured every time, in a fixed order."""
+    return sorted(set.intersection(*(set(values) for _day, values in measured))) if measured else []

@@ -146,22 +146,7 @@ def partial(
         added_costs=added_costs,
         lost_returns=lost_returns,
     )
-    inputs = (
-        (_("Added returns"), words.number(round(result.added_returns, 2), 2)),
-        (_("Reduced costs"), words.number(round(result.reduced_costs, 2), 2)),
-        (_("Added costs"), words.number(round(result.added_costs, 2), 2)),
-        (_("Lost returns"), words.number(round(result.lost_returns, 2), 2)),
-    )
-    rule = _("(Added returns + reduced costs) − (added costs + lost returns).")
-    net = Figure(
-        "money_net_change",
-        _("Net change"),
-        float(result.net_change),
-        currency or _("money"),
-        2,
-        Why(rule, inputs, PARTIAL_SOURCE, "published"),
-        says=_("the change pays") if result.net_change > 0 else _("the change does not pay"),
-    )
+    net = _net_change(result, currency)
     return BudgetReport(
         title,
         tuple(added_returns),
@@ -171,6 +156,25 @@ def partial(
         result,
         net,
         (*notes, *(_(text) for text in LEFT_OUT)),
+    )
+
+
+def _net_change(result: PartialBudget, currency: str) -> Figure:
+    inputs = (
+        (_("Added returns"), words.number(round(result.added_returns, 2), 2)),
+        (_("Reduced costs"), words.number(round(result.reduced_costs, 2), 2)),
+        (_("Added costs"), words.number(round(result.added_costs, 2), 2)),
+        (_("Lost returns"), words.number(round(result.lost_returns, 2), 2)),
+    )
+    rule = _("(Added returns + reduced costs) − (added costs + lost returns).")
+    return Figure(
+        "money_net_change",
+        _("Net change"),
+        float(result.net_change),
+        currency or _("money"),
+        2,
+        Why(rule, inputs, PARTIAL_SOURCE, "published"),
+        says=_("the change pays") if result.net_change > 0 else _("the change does not pay"),
     )
 
 

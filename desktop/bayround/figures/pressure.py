@@ -71,14 +71,18 @@ def _seen(day: date, checks: Sequence[PestCheck]) -> Seen:
 
 
 def figures(
-    past: BayPast, profile: CropProfile | None, organisms: Mapping[str, Organism]
+    past: BayPast, profile: CropProfile | None, organisms: Mapping[str, Organism], *, lately: bool = False
 ) -> dict[str, Figure]:
-    """Return progress, change and trend (and severity, density where there are any) of what was ever found."""
+    """Return progress, change and trend (and severity, density where there are any) of what was ever found.
+
+    With *lately* only of what was found at one of the last four visits.
+    """
     found: dict[str, Figure] = {}
     if profile is None or past.latest is None:
         return found
-    ever = {check.organism for record in past.visits for check in record.checks if check.infested > 0}
-    for key, seen in sorted(_histories(past, ever).items()):
+    looked_at = past.visits[-RECENT_VISITS:] if lately else past.visits
+    wanted = {check.organism for record in looked_at for check in record.checks if check.infested > 0}
+    for key, seen in sorted(_histories(past, wanted).items()):
         name = _(organisms[key].name) if key in organisms else key
         made = [progress(key, name, seen), change(key, name, seen)]
         if seen[-1].day == past.latest.day:

@@ -86,9 +86,6 @@ def _yields(
     rule = _("Kilograms written down ÷ gross area. The interval says how bays of the group differ.")
     low, high = _between_bays([one.kg for one in members], [one.bay.area_m2 for one in members])
     nothing = "" if kg else _("No pick is written down.")
-    counted = [one.fruit for one in members]
-    fruit = sum(number for number in counted if number is not None) if None not in counted else None
-    uncounted = _("Fruit was not counted at every pick.")
     return [
         Figure(
             "season_area_m2", _("Area"), area, "m²", 0, Why(_("Sum of the bays."), inputs), n=len(members)
@@ -115,6 +112,17 @@ def _yields(
             Why(_("Kilograms written down ÷ plants planted."), inputs),
             missing=nothing,
         ),
+        *_fruit(members, area, kg, inputs),
+    ]
+
+
+def _fruit(
+    members: Sequence[PlantingSeason], area: float, kg: float, inputs: tuple[tuple[str, str], ...]
+) -> list[Figure]:
+    counted = [one.fruit for one in members]
+    fruit = sum(number for number in counted if number is not None) if None not in counted else None
+    uncounted = _("Fruit was not counted at every pick.")
+    return [
         Figure(
             "season_fruit_m2",
             _("Fruit per m²"),

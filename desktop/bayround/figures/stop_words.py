@@ -38,7 +38,9 @@ def stop_words(organism: Organism, crop: str) -> tuple[str, int]:
 
 def _leave_words(plan: sequential.SequentialPlan) -> str:
     """Return from how many clean ones on the bay may be left."""
-    clean = next((row.inspected for row in sequential.stop_table(plan) if row.leave_at_most is not None), plan.largest)
+    clean = next(
+        (row.inspected for row in sequential.stop_table(plan) if row.leave_at_most is not None), plan.largest
+    )
     return _("leave at 0 of {n}").format(n=clean)
 
 

@@ -79,20 +79,9 @@ def _tested_effects(
     scale = SCALE_WORDS[tested.scale]
     shown_unit = f"{scale} {unit}".strip() if scale else unit
     places = decimals if tested.scale is Scale.PLAIN else 3
-    tukey = factor.method is Method.TUKEY
-    if tukey:
-        rule = _("Difference of the treatment means; Tukey's interval holds for all pairs together.")
-    else:
-        rule = _(
-            "Difference of the treatment means; the interval holds for this pair alone, not for all together."
-        )
+    why = _why_effect(factor, tested)
     found = []
     for one in factor.comparisons:
-        inputs = (
-            (_("Error mean square"), f"{_error_of(tested, factor):.6g}"),
-            (_("Plots"), str(tested.plots_used)),
-        )
-        source = TUKEY_SOURCE if tukey else LSD_SOURCE
         label = _("{first} less {second}").format(first=one.first, second=one.second)
         key = f"effect_{name}_{one.first}_{one.second}"
         figure = Figure(
@@ -101,7 +90,7 @@ def _tested_effects(
             value=one.difference,
             unit=shown_unit,
             decimals=places,
-            why=Why(rule, inputs, source, "published"),
+            why=why,
             low=one.low,
             high=one.high,
             level=1 - tested.alpha,
@@ -112,6 +101,21 @@ def _tested_effects(
         )
         found.append(EffectLine(name, one.first, one.second, figure, chance, one.significant))
     return found
+
+
+def _why_effect(factor: FactorMeans, tested: AnalysedTrial) -> Why:
+    tukey = factor.method is Method.TUKEY
+    if tukey:
+        rule = _("Difference of the treatment means; Tukey's interval holds for all pairs together.")
+    else:
+        rule = _(
+            "Difference of the treatment means; the interval holds for this pair alone, not for all together."
+        )
+    inputs = (
+        (_("Error mean square"), f"{_error_of(tested, factor):.6g}"),
+        (_("Plots"), str(tested.plots_used)),
+    )
+    return Why(rule, inputs, TUKEY_SOURCE if tukey else LSD_SOURCE, "published")
 
 
 def _error_of(tested: AnalysedTrial, factor: FactorMeans) -> float:

@@ -82,6 +82,11 @@ def foreign_objects(connection: sqlite3.Connection) -> list[str]:
     return [str(name) for (name,) in rows]
 
 
+def check_references_at_the_end(connection: Connection) -> None:
+    """Let references be judged at the end of the running transaction, not row by row."""
+    connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
+
+
 def missing_columns(connection: sqlite3.Connection) -> list[str]:
     """Return the columns, as ``table.column``, that a file of this version should have and has not."""
     rows = connection.execute(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import dataclasses
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -30,7 +31,7 @@ class Conflict:
     row_id: str
     field: str
     values: tuple[str, ...]
-    told: tuple[Correction | None, ...] = field(compare=False)
+    told: tuple[Correction | None, ...] = dataclasses.field(compare=False)
 
 
 def conflicts_of(state: FarmState) -> tuple[Conflict, ...]:
@@ -94,13 +95,7 @@ def decide(
                 _("Your decision was not saved."),
                 _("Look at the conflicts again."),
             )
-        try:
-            kept = value_of(kind.table, conflict.field, value)
-        except ValueError as error:
-            raise Refused(
-                _("“{value}” can't be read as a value of this field.").format(value=value),
-                _("Nothing was changed."),
-            ) from error
+        kept = _read_value(conflict, value)
         this = kind.table.c.id == conflict.row_id
         connection.execute(update(kind.table).where(this).values({conflict.field: kept}))
         now = text_of(getattr(_read(connection, conflict), conflict.field))
@@ -121,6 +116,16 @@ def decide(
             )
         )
         return entries
+
+
+def _read_value(conflict: Conflict, text: str) -> Any:
+    try:
+        return value_of(kind_named(conflict.table_name).table, conflict.field, text)
+    except ValueError as error:
+        raise Refused(
+            _("“{value}” can't be read as a value of this field.").format(value=text),
+            _("Nothing was changed."),
+        ) from error
 
 
 def _read(connection: Connection, conflict: Conflict) -> Any:

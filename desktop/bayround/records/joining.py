@@ -103,10 +103,10 @@ class _Joining:
         for key, versions in groups.items():
             place = (kind.table.name, key)
             first = versions[0][0]
-            if place not in self.about and place not in self.beside:
-                if all(row == first for row, _source, _key in versions):
-                    done[key] = first
-                    continue
+            untouched = place not in self.about and place not in self.beside
+            if untouched and all(row == first for row, _source, _key in versions):
+                done[key] = first
+                continue
             found = self._settle(kind, key, versions)
             if found is not None:
                 done[key] = found

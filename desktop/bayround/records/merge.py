@@ -152,8 +152,7 @@ def _rows_but_revision(state: FarmState) -> dict[str, Any]:
 
 def write_state(connection: Connection, before: FarmState, after: FarmState) -> None:
     """Turn the farm *before*, as it stands in the file, into *after*, inside the caller's transaction."""
-    if connection.dialect.name == "sqlite":
-        connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
+    check.check_references_at_the_end(connection)
     for kind in reversed(MERGED_KINDS):
         gone = before.rows[kind.table.name].keys() - after.rows[kind.table.name].keys()
         for key in gone:

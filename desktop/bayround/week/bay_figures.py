@@ -38,7 +38,7 @@ def all_figures(past: BayPast, crops: Crops, as_of: date, *, coming: bool = True
     found |= picks.picked(past, as_of)
     found |= picks_done.done(past, as_of)
     if coming:
-        found |= families.over_time(past, crops, as_of)
+        found |= families.over_time(past, crops, as_of, lately=True)
         found |= picks.coming(past, crops.profile(past.planting.crop) if past.planting else None)
     return found
 

@@ -72,14 +72,18 @@ class WalkSheet:
     bays: tuple[BayToWalk, ...]
 
 
-def build(season: SeasonFacts, crops: Crops, week: Week, today: date, scout_id: str = "") -> tuple[WalkSheet, ...]:
+def build(
+    season: SeasonFacts, crops: Crops, week: Week, today: date, scout_id: str = ""
+) -> tuple[WalkSheet, ...]:
     """Return a sheet for every round of *week*, or one with the scout's name (if given) when none was begun.
 
     With several rounds a bay stands on the sheet of the round that visited it, else on the last one's.
     The values are those of before the week; cautions are those of *today*, or of the week's first day if later.
     """
     people = {person.id: person.name for person in season.people}
-    rounds = sorted((one for one in season.rounds if Week.of(one.held_on) == week), key=lambda one: (one.held_on, one.id))
+    rounds = sorted(
+        (one for one in season.rounds if Week.of(one.held_on) == week), key=lambda one: (one.held_on, one.id)
+    )
     before = {past.bay.id: past for past in gather(season, week.monday - timedelta(days=1))}
     until = max(week.monday, min(today, week.sunday))
     bays = [
@@ -133,7 +137,9 @@ def _bay(past: BayPast, before: BayPast | None, crops: Crops, on: date) -> BayTo
         plants=tuple(PlantToVisit(plant, last.get(plant.id)) for plant in past.plants_on(on)),
         pests=tuple(pests),
         last_visit_on=newest.day if newest else None,
-        last_weed_percent=max((note.cover_percent for note in newest.weeds), default=None) if newest else None,
+        last_weed_percent=max((note.cover_percent for note in newest.weeds), default=None)
+        if newest
+        else None,
         cautions=intervals.what_blocks(JobKind.ROUND, past.treatments, on)
         + house_fault.blocks(JobKind.ROUND, past.house_checks),
     )

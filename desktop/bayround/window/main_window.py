@@ -42,7 +42,6 @@ class Doors:
     new: Callable[[], None] = lambda: None
     open: Callable[[], None] = lambda: None
     sample: Callable[[], None] = lambda: None
-    restore: Callable[[], None] = lambda: None
 
 
 class MainWindow(QMainWindow):
@@ -114,7 +113,6 @@ class MainWindow(QMainWindow):
             **self.papers.acts(),
             "workbook": self._hand_over,
             "backup": self.backups.now,
-            "backups": doors.restore,
             "merge": self.merging.start,
             "decide": self.merging.decide,
             "quit": self.close,

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QMainWindow, QMenu
+from PySide6.QtWidgets import QMainWindow, QMenu, QMenuBar
 
 from bayround.window.navigation import PAGES
 from bayround.words import _
@@ -24,6 +24,16 @@ def add_action(menu: QMenu, text: str, keys: str, act: Act) -> QAction:
     return action
 
 
+def _paper(bar: QMenuBar, acts: dict[str, Act]) -> dict[str, QAction]:
+    paper = bar.addMenu(_("&Paper"))
+    entries = (
+        ("walk", _("&Walk sheets to print …"), "Ctrl+P"),
+        ("walk book", _("Walk sheets to fill in on a &tablet …"), ""),
+        ("job sheets", _("&Job sheets to print …"), "Ctrl+Shift+P"),
+    )
+    return {name: add_action(paper, text, keys, acts[name]) for name, text, keys in entries}
+
+
 def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]) -> dict[str, QAction]:
     """Fill the window's menu bar; *acts* holds what each entry does, by name."""
     bar = window.menuBar()
@@ -35,7 +45,6 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         ("sample", _("Explore the &sample farm"), ""),
         ("workbook", _("&Hand over weekly workbook …"), "Ctrl+E"),
         ("backup", _("&Back up now"), "Ctrl+B"),
-        ("backups", _("Backups and &restore …"), ""),
         ("merge", _("&Merge another laptop's file …"), ""),
         ("decide", _("&Decide between laptops …"), ""),
         ("quit", _("&Quit"), "Ctrl+Q"),
@@ -43,13 +52,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         if name in {"workbook", "quit"}:
             farm.addSeparator()
         made[name] = add_action(farm, text, keys, acts[name])
-    paper = bar.addMenu(_("&Paper"))
-    for name, text, keys in (
-        ("walk", _("&Walk sheets to print …"), "Ctrl+P"),
-        ("walk book", _("Walk sheets to fill in on a &tablet …"), ""),
-        ("job sheets", _("&Job sheets to print …"), "Ctrl+Shift+P"),
-    ):
-        made[name] = add_action(paper, text, keys, acts[name])
+    made |= _paper(bar, acts)
     places = bar.addMenu(_("&Go to"))
     for number, (page, title) in enumerate(PAGES, start=1):
         made[page] = add_action(places, _(title), f"Ctrl+{number}", partial(go, page))

@@ -3,7 +3,17 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QFontDatabase,
+    QFontMetricsF,
+    QPageLayout,
+    QPageSize,
+    QPainter,
+    QPdfWriter,
+    QPen,
+)
 
 from bayround.actions.sheets import Box, Document, Item, Line, Text
 from bayround.facts.problems import Problem
@@ -42,7 +52,9 @@ def paint_pdf(document: Document) -> bytes:
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
     size = QPageSize(
-        QSizeF(document.paper.width_mm, document.paper.height_mm), QPageSize.Unit.Millimeter, document.paper.name
+        QSizeF(document.paper.width_mm, document.paper.height_mm),
+        QPageSize.Unit.Millimeter,
+        document.paper.name,
     )
     writer.setPageLayout(QPageLayout(size, QPageLayout.Orientation.Portrait, QMarginsF()))
     writer.setResolution(_DOTS_AN_INCH)

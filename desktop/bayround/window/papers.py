@@ -1,4 +1,4 @@
-"""What goes out on paper and comes back: the entries of the menu “Paper”."""
+"""What goes out on paper: the entries of the menu “Paper”."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from bayround import words
 from bayround.actions import file_names, sheets, walk_book
 from bayround.facts.weeks import Week
 from bayround.window import page_painting
@@ -32,7 +33,10 @@ class Papers(QObject):
     def walk_sheets(self) -> None:
         """Write the walk sheets of the week to walk next."""
         desk, today = self._desk, self._desk.today()
-        self._pages(_("Walk sheets"), lambda: sheets.walk_sheets(desk.farm, None, today, scout_id=desk.person_id or ""))
+        self._pages(
+            _("Walk sheets"),
+            lambda: sheets.walk_sheets(desk.farm, None, today, scout_id=desk.person_id or ""),
+        )
 
     def job_sheets(self) -> None:
         """Write the job sheets of the newest week."""
@@ -42,16 +46,22 @@ class Papers(QObject):
     def walk_book(self) -> None:
         """Write the walk sheets as a workbook to fill in."""
         desk, today = self._desk, self._desk.today()
-        path = self._where(_("Walk sheets to fill in"), sheets.coming_week(desk.farm, today), ".xlsx")
+        self._tasks.ask(lambda: sheets.coming_week(desk.farm, today), self._walk_book_of)
+
+    def _walk_book_of(self, week: Week) -> None:
+        desk, today, what = self._desk, self._desk.today(), _("Walk sheets to fill in")
+        path = self._where(what, week, ".xlsx")
         if path is not None:
             self._tasks.ask(
-                lambda: walk_book.write(desk.farm, path, None, today, desk.person_id or ""),
-                lambda bays: self.tell(_("Walk sheets to fill in"), path, _("{n} bays.").format(n=bays)),
+                lambda: walk_book.write(desk.farm, path, week, today, desk.person_id or ""),
+                lambda bays: self.tell(what, path, words.counted("{n} bay.", "{n} bays.", bays)),
             )
 
     def tell(self, what: str, path: Path, rest: str = "") -> None:
         """Say that something is written, and where."""
-        self.message = MessageDialog(what, _("{what}: written.").format(what=what), f"{path}\n\n{rest}".strip(), self._window)
+        self.message = MessageDialog(
+            what, _("{what}: written.").format(what=what), f"{path}\n\n{rest}".strip(), self._window
+        )
         self.message.open()
 
     def _pages(self, what: str, make: Callable[[], sheets.Document]) -> None:

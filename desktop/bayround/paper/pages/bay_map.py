@@ -24,7 +24,9 @@ def parts(snapshot: WeekSnapshot, numbers: Mapping[str, Sequence[int]], width: f
     return tuple(found)
 
 
-def _strips(bays: list[tuple[str, str, str]], numbers: Mapping[str, Sequence[int]], width: float) -> list[Part]:
+def _strips(
+    bays: list[tuple[str, str, str]], numbers: Mapping[str, Sequence[int]], width: float
+) -> list[Part]:
     a_strip = int((width - _NAME_MM) / _NARROWEST_BAY_MM)
     wide = min(20.0, (width - _NAME_MM) / min(a_strip, len(bays)))
     strips = []

@@ -26,7 +26,10 @@ def document(snapshot: WeekSnapshot, sheets: Sequence[JobSheet], paper: Paper) -
     """Return a page or more for every sheet; each counts its own pages. Without one, a page that says so."""
     pages: list[Page] = []
     for sheet in sheets:
-        blocks = [_map(snapshot, sheet, paper), *(_job(number, one, paper) for number, one in enumerate(sheet.jobs, 1))]
+        blocks = [
+            _map(snapshot, sheet, paper),
+            *(_job(number, one, paper) for number, one in enumerate(sheet.jobs, 1)),
+        ]
         pages += onto_pages(paper, partial(_head, snapshot, sheet, paper), page_head.HEIGHT_MM, blocks)
     if not pages:
         nothing = Text(MARGIN_MM, 0, 150, 8, _("No job is to be handed out this week."), 11)
@@ -42,7 +45,9 @@ def _title(snapshot: WeekSnapshot) -> str:
 def _head(snapshot: WeekSnapshot, sheet: JobSheet, paper: Paper, page: int, pages: int) -> tuple[Item, ...]:
     hours = sheet.hours.text_with_unit if sheet.hours.value is not None else _("not known")
     whom = _("For: {person}      By: {day}      Estimated: {hours}").format(
-        person=sheet.person or _("nobody yet ______________________"), day=_day(sheet, snapshot.as_of), hours=hours
+        person=sheet.person or _("nobody yet ______________________"),
+        day=_day(sheet, snapshot.as_of),
+        hours=hours,
     )
     return page_head.head(paper, _title(snapshot), whom, _(CAUTION), page, pages)
 
@@ -64,9 +69,17 @@ def _job(number: int, one: JobToDo, paper: Paper) -> Block:
     job = one.job
     hours = job.hours.text_with_unit if job.hours.value is not None else _("hours not known")
     items: list[Item] = [
-        Text(MARGIN_MM + 2, 0, width * 0.62, 8, f"{number}   {job.bay_name} · {job.kind_text}", 11, bold=True),
         Text(
-            MARGIN_MM + width * 0.6, 0, width * 0.4 - 2, 8, f"{job.priority_text} · {job.due_text} · {hours}", 8.5, align="right"
+            MARGIN_MM + 2, 0, width * 0.62, 8, f"{number}   {job.bay_name} · {job.kind_text}", 11, bold=True
+        ),
+        Text(
+            MARGIN_MM + width * 0.6,
+            0,
+            width * 0.4 - 2,
+            8,
+            f"{job.priority_text} · {job.due_text} · {hours}",
+            8.5,
+            align="right",
         ),
     ]
     y = 8.5
@@ -94,6 +107,12 @@ def _lines(one: JobToDo) -> list[tuple[str, str, bool]]:
         found.append((_("Bay"), one.rows, False))
     if job.blocked_by:
         found.append((_("STOPPED"), job.blocked_text, True))
-    found.append((_("Intervals"), _("enter from: {enter}; pick from: {pick}").format(enter=one.enter, pick=one.pick), False))
+    found.append(
+        (
+            _("Intervals"),
+            _("enter from: {enter}; pick from: {pick}").format(enter=one.enter, pick=one.pick),
+            False,
+        )
+    )
     found += [(_("Mind"), text, True) for text in one.cautions]
     return found

@@ -14,7 +14,13 @@ def head(paper: Paper, title: str, right: str, note: str, page: int, pages: int)
     return (
         Text(MARGIN_MM, 0, width - 30, 6.5, title, 12, bold=True),
         Text(
-            MARGIN_MM + width - 30, 0, 30, 6.5, _("Page {page} of {pages}").format(page=page, pages=pages), 9, align="right"
+            MARGIN_MM + width - 30,
+            0,
+            30,
+            6.5,
+            _("Page {page} of {pages}").format(page=page, pages=pages),
+            9,
+            align="right",
         ),
         Text(MARGIN_MM, 6.5, width, 5, right, 9),
         Text(MARGIN_MM, 11.5, width, 6.8, note, 7.5, stand="top", wrap=True),

@@ -47,7 +47,16 @@ def _block(bay: BayToWalk, paper: Paper) -> Block:
     pest_heads = _pest_heads(width)
     plants = [_plant(bay, one, width) for one in bay.plants] or [_nobody(width)]
     pests = [_pest(one, width) for one in bay.pests]
-    parts = (title, heads, *plants, Part(2.5, ()), pest_heads, *pests, Part(2.0, ()), *_weeds_and_notes(bay, width))
+    parts = (
+        title,
+        heads,
+        *plants,
+        Part(2.5, ()),
+        pest_heads,
+        *pests,
+        Part(2.0, ()),
+        *_weeds_and_notes(bay, width),
+    )
     last_plant, last_pest = 1 + len(plants), 3 + len(plants) + len(pests)
 
     def again(place: int) -> tuple[Part, ...]:
@@ -64,7 +73,11 @@ def _title(bay: BayToWalk, width: float, *, continued: bool = False) -> Part:
     crop = _("{crop} {variety}, planted {day}").format(
         crop=bay.crop_name, variety=bay.planting.variety, day=words.day(bay.planting.transplanted_on)
     )
-    last = _("last visit {day}").format(day=words.day(bay.last_visit_on)) if bay.last_visit_on else _("first visit")
+    last = (
+        _("last visit {day}").format(day=words.day(bay.last_visit_on))
+        if bay.last_visit_on
+        else _("first visit")
+    )
     items: list[Item] = [
         Text(MARGIN_MM, 0, width * 0.5, 6.5, name, 12, bold=True),
         Text(MARGIN_MM + width * 0.5, 0, width * 0.5, 6.5, f"{crop} · {last}", 8, align="right"),
@@ -111,7 +124,9 @@ def _headings(titles: list[str], columns: list[tuple[float, float]]) -> Part:
     items: list[Item] = []
     for title, (x, wide) in zip(titles, columns):
         items.append(Box(x, 0, wide, _HEADING_MM, 0.3, 0.9))
-        items.append(Text(x + 0.7, 0, wide - 1.4, _HEADING_MM, title, 7.5, bold=True, align="center", wrap=True))
+        items.append(
+            Text(x + 0.7, 0, wide - 1.4, _HEADING_MM, title, 7.5, bold=True, align="center", wrap=True)
+        )
     return Part(_HEADING_MM, tuple(items))
 
 
@@ -166,15 +181,17 @@ def _weeds_and_notes(bay: BayToWalk, width: float) -> tuple[Part, ...]:
         if bay.last_weed_percent is not None
         else ""
     )
-    weeds = _("Weeds cover ______ % of the ground{last}    seeding: yes / no    which and where:").format(last=last)
+    weeds = _("Weeds cover ______ % of the ground{last}    seeding: yes / no    which and where:").format(
+        last=last
+    )
     cards = _("Sticky card ______  insect ____________  count ______  days hung ______")
     again = _("card ______  insect ____________  count ______  days ______")
-    items = (
+    items: tuple[Item, ...] = (
         Text(MARGIN_MM, 0, width, 6, weeds, 8.5),
         Line(MARGIN_MM + 118, 5.5, MARGIN_MM + width, 5.5),
         Text(MARGIN_MM, 6.5, width, 6, f"{cards}   {again}", 8.5),
     )
-    notes = (
+    notes: tuple[Item, ...] = (
         Text(MARGIN_MM, 0, 20, 6, _("Notes"), 8.5),
         *(Line(MARGIN_MM + (14 if y < 6 else 0), y, MARGIN_MM + width, y, 0.1) for y in (5.5, 12.5)),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from bayround import words
 from bayround.crops.profile import ReadingField
@@ -22,6 +22,9 @@ _WORDS = Look(lines="thin", across="left", wrap=True)
 _FAINT = Look(ink="3C453F", across="right")
 _MOST_COUNTED = 100_000
 
+Kind = Literal["whole", "decimal", "date"]
+"""What a validated cell takes."""
+
 
 def write(pen: Pen, name: str, bay: BayToWalk, organisms: dict[str, str]) -> BayPlaces:
     """Write the sheet called *name* and return where everything stands on it."""
@@ -37,19 +40,35 @@ def write(pen: Pen, name: str, bay: BayToWalk, organisms: dict[str, str]) -> Bay
     _cards(pen, card_row, organisms)
     _widths(pen.sheet, bay)
     return BayPlaces(
-        name, bay.bay.id, bay.planting.id, tuple(field.key for field in bay.fields), plants, pests, weed_row, card_row
+        name,
+        bay.bay.id,
+        bay.planting.id,
+        tuple(field.key for field in bay.fields),
+        plants,
+        pests,
+        weed_row,
+        card_row,
     )
 
 
 def _about(bay: BayToWalk) -> str:
     last = words.day(bay.last_visit_on) if bay.last_visit_on else _("never")
-    return _("{crop} {variety} · last visit {day}").format(crop=bay.crop_name, variety=bay.planting.variety, day=last)
+    return _("{crop} {variety} · last visit {day}").format(
+        crop=bay.crop_name, variety=bay.planting.variety, day=last
+    )
 
 
 def _plants(pen: Pen, bay: BayToWalk) -> tuple[PlantPlace, ...]:
     first = places.FIRST_FIELD_COLUMN
     note = first + len(bay.fields)
-    titles = [_("Plant"), _("Row"), _("Place"), _("State"), *(_title(field) for field in bay.fields), _("Note")]
+    titles = [
+        _("Plant"),
+        _("Row"),
+        _("Place"),
+        _("State"),
+        *(_title(field) for field in bay.fields),
+        _("Note"),
+    ]
     titles += [_("{field}, last").format(field=_(field.label)) for field in bay.fields]
     for column, title in enumerate(titles, 1):
         pen.text(places.HEAD_ROW, column, title, HEADING)
@@ -63,7 +82,11 @@ def _plants(pen: Pen, bay: BayToWalk) -> tuple[PlantPlace, ...]:
             last = one.last.value(field.key) if one.last else None
             pen.put(row, note + 1 + place, last, _FAINT)
         pen.put(row, note, None, _WORDS)
-        unlock(pen.sheet, f"{letter(places.STATE_COLUMN)}{row}", *(f"{letter(c)}{row}" for c in range(first, note + 1)))
+        unlock(
+            pen.sheet,
+            f"{letter(places.STATE_COLUMN)}{row}",
+            *(f"{letter(c)}{row}" for c in range(first, note + 1)),
+        )
         found.append(PlantPlace(row, one.plant.id, one.plant.number))
     if found:
         _check_plants(pen.sheet, bay, found[0].row, found[-1].row)
@@ -80,7 +103,7 @@ def _check_plants(sheet: Worksheet, bay: BayToWalk, first: int, last: int) -> No
         told = _("{field}: {low} to {high} {unit}. A remark belongs into the note.").format(
             field=_(field.label), low=f"{field.hard_low:g}", high=f"{field.hard_high:g}", unit=field.unit
         )
-        kind = "decimal" if field.unit else "whole"
+        kind: Kind = "decimal" if field.unit else "whole"
         validate(sheet, f"{column}{first}:{column}{last}", kind, (field.hard_low, field.hard_high), told)
 
 
@@ -110,8 +133,10 @@ def _pests(pen: Pen, bay: BayToWalk, row: int) -> tuple[PestPlace, ...]:
         told = _("A whole number, 0 or more.")
         span = f"{letter(places.LOOKED_AT)}{first}:{letter(places.COUNTED)}{last}"
         validate(pen.sheet, span, "whole", (0, _MOST_COUNTED), told)
-        column = letter(places.SEVERITY)
-        validate(pen.sheet, f"{column}{first}:{column}{last}", "decimal", (0, 100), _("Percent, 0 to 100."))
+        severity = letter(places.SEVERITY)
+        validate(
+            pen.sheet, f"{severity}{first}:{severity}{last}", "decimal", (0, 100), _("Percent, 0 to 100.")
+        )
     return tuple(found)
 
 
@@ -140,12 +165,14 @@ def _cards(pen: Pen, row: int, organisms: dict[str, str]) -> None:
             unlock(pen.sheet, f"{letter(column)}{place}")
     names = ",".join(name for name in organisms.values() if "," not in name)
     if len(names) < 250:  # a list in a validation holds 255 characters
-        column = letter(places.CARD_ORGANISM)
-        choices(pen.sheet, f"{column}{row + 1}:{column}{last}", f'"{names}"')
-    column = letter(places.CARD_COUNT)
-    validate(pen.sheet, f"{column}{row + 1}:{column}{last}", "whole", (0, _MOST_COUNTED), _("A whole number, 0 or more."))
-    column = letter(places.CARD_DAYS)
-    validate(pen.sheet, f"{column}{row + 1}:{column}{last}", "decimal", (0.1, 60), _("Days, more than 0."))
+        choices(pen.sheet, _down(places.CARD_ORGANISM, row + 1, last), f'"{names}"')
+    told = _("A whole number, 0 or more.")
+    validate(pen.sheet, _down(places.CARD_COUNT, row + 1, last), "whole", (0, _MOST_COUNTED), told)
+    validate(pen.sheet, _down(places.CARD_DAYS, row + 1, last), "decimal", (0.1, 60), _("Days, more than 0."))
+
+
+def _down(column: int, first: int, last: int) -> str:
+    return f"{letter(column)}{first}:{letter(column)}{last}"
 
 
 def _widths(sheet: Worksheet, bay: BayToWalk) -> None:
@@ -166,12 +193,17 @@ def unlock(sheet: Worksheet, *cells: str) -> None:
         sheet[cell].protection = Protection(locked=False)
 
 
-def validate(sheet: Worksheet, cells: str, kind: str, bounds: tuple[float, float], told: str) -> None:
+def validate(sheet: Worksheet, cells: str, kind: Kind, bounds: tuple[float, float], told: str) -> None:
     """Let only numbers (or dates) between the bounds into *cells*; *told* is said otherwise."""
     from openpyxl.worksheet.datavalidation import DataValidation
 
     rule = DataValidation(
-        type=kind, operator="between", formula1=f"{bounds[0]:g}", formula2=f"{bounds[1]:g}", allow_blank=True, error=told[:220]
+        type=kind,
+        operator="between",
+        formula1=f"{bounds[0]:g}",
+        formula2=f"{bounds[1]:g}",
+        allow_blank=True,
+        error=told[:220],
     )
     rule.showErrorMessage = True
     sheet.add_data_validation(rule)

@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 
 INPUT = Look(lines="thin", number_format=DATE_FORMAT, across="left")
 _NOTES = (
-    "Type only into the framed cells; everything else is locked, so that the sheet finds its way back.",
+    "Type only into the framed cells; everything else is locked.",
     "Write 0 for none. Leave empty what was not taken. Numbers only: a remark belongs into the note.",
-    "Then: Paper, Import, in the program. Nothing enters the farm before you have seen what is new.",
+    "Back at the desk: key it in from here under Visit, bay by bay.",
 )
 
 
@@ -46,7 +46,9 @@ def write(sheet: WalkSheet, people: tuple[str, ...], organisms: dict[str, str], 
         name = _free_name(bay.name, taken)
         made.append(bay_sheet.write(Pen(workbook.create_sheet(name), looks), name, bay, organisms))
         last = letter(places.FIRST_FIELD_COLUMN + 2 * len(bay.fields))
-        page.set_up(workbook[name], f"{farm_name.shown(sheet.farm)} · {sheet.week}", last, workbook[name].max_row)
+        page.set_up(
+            workbook[name], f"{farm_name.shown(sheet.farm)} · {sheet.week}", last, workbook[name].max_row
+        )
     _ids(workbook, BookPlaces(sheet.farm.id, str(sheet.week), tuple(made)))
     _lock(workbook, sheet)
     saving.save(workbook, path, sheet.held_on or sheet.week.monday, tables.nothing)
@@ -54,7 +56,9 @@ def write(sheet: WalkSheet, people: tuple[str, ...], organisms: dict[str, str], 
 
 
 def _walk(pen: Pen, sheet: WalkSheet, people: tuple[str, ...]) -> None:
-    pen.text(1, 1, _("Walk sheet {week} · {farm}").format(week=sheet.week, farm=farm_name.shown(sheet.farm)), TITLE)
+    pen.text(
+        1, 1, _("Walk sheet {week} · {farm}").format(week=sheet.week, farm=farm_name.shown(sheet.farm)), TITLE
+    )
     pen.text(4, 1, _("Date of the walk"), LABEL)
     pen.text(5, 1, _("Scout"), LABEL)
     pen.put(4, 2, sheet.held_on, INPUT)
@@ -67,7 +71,9 @@ def _walk(pen: Pen, sheet: WalkSheet, people: tuple[str, ...]) -> None:
     pen.sheet.column_dimensions["A"].width = 34
     pen.sheet.column_dimensions["B"].width = 26
     first, last = date(2000, 1, 1), date(2100, 1, 1)
-    bay_sheet.validate(pen.sheet, places.DATE_CELL, "date", (_serial(first), _serial(last)), _("A date, like 2026-11-25."))
+    bay_sheet.validate(
+        pen.sheet, places.DATE_CELL, "date", (_serial(first), _serial(last)), _("A date, like 2026-11-25.")
+    )
     for row, person in enumerate(people, 1):
         pen.text(row, 5, person, PLAIN)
     pen.sheet.column_dimensions["E"].hidden = True
@@ -82,7 +88,11 @@ def _serial(day: date) -> int:
 
 def _free_name(name: str, taken: set[str]) -> str:
     """Return a title that a sheet may have and none has yet."""
-    kept = "".join(" " if letter in "[]:*?/\\" else letter for letter in safe_text(name)).replace("\n", " ").replace("\t", " ")
+    kept = (
+        "".join(" " if letter in "[]:*?/\\" else letter for letter in safe_text(name))
+        .replace("\n", " ")
+        .replace("\t", " ")
+    )
     base = kept[:27].strip(" '") or _("Bay")
     title, number = base, 1
     while title.casefold() in taken or title.casefold() == "history":

@@ -18,7 +18,7 @@ from bayround import words
 from bayround.actions import trials
 from bayround.actions.jobs import Moment
 from bayround.actions.trials import Method, Scale, TrialView
-from bayround.figures.trial_report import TrialReport
+from bayround.figures.trial_report import EffectLine, TestLine, TreatmentLine, TrialReport
 from bayround.figures.trial_sentences import SCALES
 from bayround.window import theme
 from bayround.window.bay.page_parts import text_label
@@ -112,55 +112,9 @@ class ResultPage(QScrollArea):
     def _show(self, report: TrialReport) -> None:
         self.report = report
         self.verdict.setText(report.verdict)
-        self.effects.show_rows(
-            [
-                (
-                    (
-                        line.difference.label,
-                        line.difference.text,
-                        line.difference.interval_text or words.MISSING,
-                        line.difference.unit,
-                        line.p_value.text if line.p_value else _("not tested"),
-                        {True: _("yes"), False: _("no"), None: words.MISSING}[line.told_apart],
-                    ),
-                    line.difference,
-                )
-                for line in report.effects
-            ]
-        )
-        self.means.show_rows(
-            [
-                (
-                    (
-                        line.factor,
-                        line.treatment,
-                        line.mean.text_with_unit,
-                        line.mean.interval_text or words.MISSING,
-                        str(line.plots),
-                        line.letters,
-                    ),
-                    line.mean,
-                )
-                for line in report.means
-            ]
-        )
-        self.tests.show_rows(
-            [
-                (
-                    (
-                        line.source,
-                        str(line.degrees_of_freedom),
-                        line.sum_of_squares.text,
-                        line.mean_square.text,
-                        line.f.text if line.f else "",
-                        line.p_value.text if line.p_value else "",
-                        line.tested_against,
-                    ),
-                    line.f,
-                )
-                for line in report.lines
-            ]
-        )
+        self.effects.show_rows([(_effect_cells(line), line.difference) for line in report.effects])
+        self.means.show_rows([(_mean_cells(line), line.mean) for line in report.means])
+        self.tests.show_rows([(_test_cells(line), line.f) for line in report.lines])
         self.chart.show_lines(report.effects)
         self.residuals.show_report(report)
         self.chips.show_figures(report.differences)
@@ -236,6 +190,12 @@ class ResultPage(QScrollArea):
         for button in (self.keep, self.end):
             buttons.addWidget(button)
         buttons.addStretch(1)
+        page = self._column(choices, buttons)
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setWidget(page)
+
+    def _column(self, choices: QHBoxLayout, buttons: QHBoxLayout) -> QWidget:
         page = QWidget()
         column = QVBoxLayout(page)
         column.setContentsMargins(8, 4, 12, 8)
@@ -260,9 +220,35 @@ class ResultPage(QScrollArea):
         column.addWidget(self.values)
         column.addLayout(buttons)
         column.addStretch(1)
-        self.setWidgetResizable(True)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setWidget(page)
+        return page
+
+
+def _effect_cells(line: EffectLine) -> tuple[str, ...]:
+    return (
+        line.difference.label,
+        line.difference.text,
+        line.difference.interval_text or words.MISSING,
+        line.difference.unit,
+        line.p_value.text if line.p_value else _("not tested"),
+        {True: _("yes"), False: _("no"), None: words.MISSING}[line.told_apart],
+    )
+
+
+def _mean_cells(line: TreatmentLine) -> tuple[str, ...]:
+    interval = line.mean.interval_text or words.MISSING
+    return line.factor, line.treatment, line.mean.text_with_unit, interval, str(line.plots), line.letters
+
+
+def _test_cells(line: TestLine) -> tuple[str, ...]:
+    return (
+        line.source,
+        str(line.degrees_of_freedom),
+        line.sum_of_squares.text,
+        line.mean_square.text,
+        line.f.text if line.f else "",
+        line.p_value.text if line.p_value else "",
+        line.tested_against,
+    )
 
 
 def _heading(text: str) -> QLabel:

@@ -243,6 +243,13 @@ class SetupPage(QScrollArea):
             buttons.addWidget(button)
         buttons.addStretch(1)
         grid.addLayout(buttons, 10, 0, 1, 2)
+        page = self._column(grid)
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setWidget(page)
+        self._chosen()
+
+    def _column(self, grid: QGridLayout) -> QWidget:
         page = QWidget()
         column = QVBoxLayout(page)
         column.setContentsMargins(8, 4, 12, 8)
@@ -254,10 +261,7 @@ class SetupPage(QScrollArea):
         for part in (self.notice, self.chips, self.cautions, self.drawing):
             column.addWidget(part)
         column.addStretch(1)
-        self.setWidgetResizable(True)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setWidget(page)
-        self._chosen()
+        return page
 
     def _left(self) -> tuple[tuple[str, QWidget], ...]:
         self.treatments.setPlaceholderText(_("separated by commas"))

@@ -1,0 +1,33 @@
+"""Walk sheets, the workbook to fill in and job sheets are written from the menu, to where the person says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtWidgets import QApplication
+from window_hands import Answers, settle
+
+from bayround.actions.farm import OpenFarm
+from bayround.window.main_window import MainWindow
+
+
+@pytest.mark.parametrize(
+    ("entry", "name", "begins"),
+    [("walk", "walk.pdf", b"%PDF-"), ("walk book", "walk.xlsx", b"PK"), ("job sheets", "jobs.pdf", b"%PDF-")],
+)
+def test_a_sheet_from_the_menu(
+    farm: OpenFarm, make_window: Callable[..., MainWindow], qapp: QApplication, tmp_path: Path,
+    faults: list[BaseException], entry: str, name: str, begins: bytes,
+) -> None:  # fmt: skip
+    path = tmp_path / name
+    window = make_window(farm, Answers(path=path))
+    revision = farm.info.revision
+    window.actions_made[entry].trigger()
+    settle(qapp, window._tasks)
+    assert faults == []
+    assert path.read_bytes().startswith(begins)
+    assert window.papers.message is not None
+    assert str(path) in window.papers.message.rest.text()
+    assert farm.info.revision == revision
