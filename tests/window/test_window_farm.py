@@ -42,9 +42,8 @@ def test_the_whole_farm_by_keyboard(make_window: Make, empty_farm: OpenFarm, set
     fill("West")
     press(Qt.Key.Key_Down)  # net house → greenhouse
     press(Qt.Key.Key_Return)
-    fill("40,5")
-    fill("10.0")
-    fill("2,4")
+    for text in ("40,5", "10.0", "2,4"):
+        fill(text)
     ctrl(Qt.Key.Key_S)
     settled()
     house = setup.read(empty_farm).houses[0]
@@ -53,10 +52,8 @@ def test_the_whole_farm_by_keyboard(make_window: Make, empty_farm: OpenFarm, set
     )  # fmt: skip
 
     ctrl(Qt.Key.Key_N)
-    fill("W1")
-    fill("10")
-    fill("40")
-    fill("10")
+    for text in ("W1", "10", "40", "10"):
+        fill(text)
     ctrl(Qt.Key.Key_S)
     settled()
     bay = setup.read(empty_farm).bays[0]

@@ -50,9 +50,7 @@ def rounds(farm: OpenFarm) -> tuple[Round, ...]:
 
 def start_round(farm: OpenFarm, held_on: date, scout_id: str, note: str = "") -> Round:
     """Begin a round on a day with a scout."""
-    begun = Round(new_id(), held_on, scout_id, note)
-    write_visit.start_round(farm.store, begun)
-    return begun
+    return write_visit.start_round(farm.store, Round(new_id(), held_on, scout_id, note))
 
 
 def walk(farm: OpenFarm, round_id: str) -> tuple[WalkStop, ...]:
@@ -145,6 +143,21 @@ def save_card(farm: OpenFarm, card: CardCount) -> None:
 def save_weed(farm: OpenFarm, note: WeedNote) -> None:
     """Keep one weed note (new or changed)."""
     write_visit.save_weed(farm.store, note)
+
+
+def remove_check(farm: OpenFarm, check_id: str, person_id: str | None, now: datetime) -> None:
+    """Take a pest or disease row out of a draft; what it said stays in the history."""
+    write_visit.remove_check(farm.store, check_id, person_id, now)
+
+
+def remove_card(farm: OpenFarm, card_id: str, person_id: str | None, now: datetime) -> None:
+    """Take a sticky card out of a draft; what it said stays in the history."""
+    write_visit.remove_card(farm.store, card_id, person_id, now)
+
+
+def remove_weed(farm: OpenFarm, weed_id: str, person_id: str | None, now: datetime) -> None:
+    """Take a weed note out of a draft; what it said stays in the history."""
+    write_visit.remove_weed(farm.store, weed_id, person_id, now)
 
 
 def save_note(farm: OpenFarm, visit_id: str, note: str) -> None:

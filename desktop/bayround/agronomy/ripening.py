@@ -146,6 +146,20 @@ def _checked_ages(
     return ages
 
 
+def _check_numbers(
+    weight: FruitWeight, flowers: NewFlowers | None, duration_variation: float, clock_deviation: float
+) -> None:
+    """Refuse what can't be of fruit, flowers or clock. Errors: ValueError."""
+    positive_number(weight.mean_kg, "mean_kg")
+    for name in ("deviation_kg", "standard_error_kg"):
+        not_negative_number(getattr(weight, name), name)
+    if flowers is not None:
+        not_negative_number(flowers.per_plant, "new flowers per_plant")
+        not_negative_number(flowers.standard_error, "new flowers standard_error")
+    not_negative_number(duration_variation, "duration_variation")
+    not_negative_number(clock_deviation, "clock_deviation")
+
+
 def forecast_picks(
     counts: Sequence[Sequence[float]],
     stages: Sequence[FruitStage],
@@ -177,14 +191,7 @@ def forecast_picks(
     """
     array, standing = _sample(counts, stages, plants_standing)
     share_between(level, "level")
-    positive_number(weight.mean_kg, "mean_kg")
-    for name in ("deviation_kg", "standard_error_kg"):
-        not_negative_number(getattr(weight, name), name)
-    if new_flowers is not None:
-        not_negative_number(new_flowers.per_plant, "new flowers per_plant")
-        not_negative_number(new_flowers.standard_error, "new flowers standard_error")
-    not_negative_number(duration_variation, "duration_variation")
-    not_negative_number(clock_deviation, "clock_deviation")
+    _check_numbers(weight, new_flowers, duration_variation, clock_deviation)
     ends = [positive_number(end, "week_ends") for end in week_ends]
     if not 1 <= len(ends) <= 4 or any(b <= a for a, b in pairwise(ends)):
         raise ValueError("week_ends must be 1 to 4 rising numbers")

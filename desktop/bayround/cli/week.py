@@ -44,7 +44,7 @@ def run(chosen: argparse.Namespace) -> int:
 
     refuse_to_write_over(chosen.to, chosen.replace)
     with closing(farm_actions.open_farm(chosen.file, read_only=True)) as farm:
-        snapshot = week_actions.picture(farm, chosen.week, date.today())
+        snapshot = week_actions.with_history(farm, week_actions.picture(farm, chosen.week, date.today()))
     write_week(snapshot, chosen.to, crops=farm.crops)
     print(
         _("Wrote “{file}”: {farm}, {week}, as of {day}.").format(

@@ -119,45 +119,40 @@ def choose(past: BayPast, given: ChoiceInputs) -> ColourChoice | str:
         return _("No full-size green fruit hangs in this bay.")
     case = _case(given, per_m2)
     found = reckon.green_or_coloured(case)
-    inputs = _inputs(given, per_m2, len(green))
-    low, high = sorted((found.advantage_low_per_m2, found.advantage_high_per_m2))
     return ColourChoice(
-        figures={
-            "break_even_price_ratio": Figure(
-                "break_even_price_ratio",
-                _("Waiting pays from"),
-                found.break_even_price_ratio,
-                _("× the green price"),
-                2,
-                Why(
-                    _("Coloured price ÷ green price at which picking now and waiting bring the same per m²."),
-                    inputs,
-                    SOURCE,
-                    "published",
-                ),
-                n=len(green),
-            ),
-            "gain_of_waiting_per_m2": Figure(
-                "gain_of_waiting_per_m2",
-                _("Gain of waiting"),
-                found.advantage_of_waiting_per_m2,
-                _("per m²"),
-                2,
-                Why(
-                    _("Value coloured − cost in later fruit − value green. From the low to the high loss."),
-                    inputs,
-                    SOURCE,
-                    "published",
-                ),
-                low=low if low < high else None,
-                high=high if low < high else None,
-                n=len(green),
-            ),
-        },
+        figures=_figures(found, _inputs(given, per_m2, len(green)), len(green)),
         rows=_rows(case, given),
         advice=found.advice.value,
         sentence=_sentence(found, given),
     )
+
+
+def _figures(found: reckon.Choice, inputs: tuple[tuple[str, str], ...], plants: int) -> dict[str, Figure]:
+    low, high = sorted((found.advantage_low_per_m2, found.advantage_high_per_m2))
+    ratio_rule = _("Coloured price ÷ green price at which picking now and waiting bring the same per m².")
+    gain_rule = _("Value coloured − cost in later fruit − value green. From the low to the high loss.")
+    return {
+        "break_even_price_ratio": Figure(
+            "break_even_price_ratio",
+            _("Waiting pays from"),
+            found.break_even_price_ratio,
+            _("× the green price"),
+            2,
+            Why(ratio_rule, inputs, SOURCE, "published"),
+            n=plants,
+        ),
+        "gain_of_waiting_per_m2": Figure(
+            "gain_of_waiting_per_m2",
+            _("Gain of waiting"),
+            found.advantage_of_waiting_per_m2,
+            _("per m²"),
+            2,
+            Why(gain_rule, inputs, SOURCE, "published"),
+            low=low if low < high else None,
+            high=high if low < high else None,
+            n=plants,
+        ),
+    }
 
 
 def _case(given: ChoiceInputs, per_m2: float) -> reckon.ChoiceCase:

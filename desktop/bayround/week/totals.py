@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from bayround import words
 from bayround.facts.farm import Person
 from bayround.facts.rounds import FRUIT_FIELDS, PlantState, Reading
+from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure, Why
 from bayround.jobs import hours
 from bayround.jobs.job import JobState
@@ -54,6 +56,7 @@ def totals(bays: Sequence[BayWeek]) -> dict[str, Figure]:
         ),
         _count("units_infested", _("Units found infested"), sum(check.infested for check in checks)),
         hours.total([job.hours for seen in bays for job in seen.jobs]),
+        *_hours_by_kind(bays),
         _count("jobs_due", _("Jobs due"), sum(len(seen.jobs) for seen in bays)),
     ]
     return {figure.id: figure for figure in found}
@@ -115,6 +118,19 @@ def _share(work: float, available: float, missing: str) -> Figure:
         )
     says = _("more than there are hours") if share > 100 else _("it fits")
     return Figure("workload_percent", label, share, "%", 0, why, says=says)
+
+
+def _hours_by_kind(bays: Sequence[BayWeek]) -> list[Figure]:
+    """Return the hours due of each kind of job that is due."""
+    jobs = [job for seen in bays for job in seen.jobs]
+    found = []
+    for kind in JobKind:
+        of_kind = [job.hours for job in jobs if job.kind is kind]
+        if of_kind:
+            total = hours.total(of_kind)
+            label = _("Hours due: {kind}").format(kind=_(kind.value))
+            found.append(replace(total, id=f"hours_due_{kind.name.lower()}", label=label))
+    return found
 
 
 def _values(readings: Sequence[Reading], fields: tuple[str, ...]) -> list[float]:

@@ -61,7 +61,16 @@ def _of_rounds() -> dict[str, Help]:
                 ("Enter", _("Keep the cell and go where the scout went next")),
                 (_("Arrow keys"), _("Walk through the cells")),
                 ("Escape", _("Leave the cell as it was")),
+                ("F2", _("Change what stands in the cell; also to type a longer number than expected")),
+                ("+  *  −", _("As at the last visit; as in the row above; no value")),
+                ("S, X", _("This plant is skipped; this plant is dead (again: it is not)")),
+                ("N", _("In the pest table: none found")),
+                ("Ctrl+Z, Ctrl+V", _("Take the last cell back; paste a block from a spreadsheet")),
+                ("F6", _("Next part: plants, pests, cards, weeds, note, side panel")),
+                ("Ctrl+M", _("Full numbers move on by themselves, or wait for Enter")),
+                ("Ctrl+PgUp, Ctrl+PgDown", _("The bay before, the bay after in the walk")),
                 ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
+                ("K, E", _("In the review: it is right; go to the cell")),
             ),
         ),
         "bay": Help(
@@ -163,6 +172,17 @@ def _of_set_up() -> dict[str, Help]:
                 ("Escape", _("Throw the typing away, back to the table")),
                 ("Ctrl+F", _("Filter the numbers")),
                 ("Alt+N, Alt+B, Alt+P", _("Numbers and sources, fruit band, stop plans")),
+            ),
+        ),
+        "trials": Help(
+            _(
+                "Ask the farm a question: what is compared, on which plots, laid out by chance. The layout decides what may be tested; without replication a trial is described, not tested."
+            ),
+            (
+                ("Ctrl+N", _("Set up a new trial")),
+                ("Alt+D", _("Draw the layout")),
+                ("Ctrl+S", _("Keep the trial")),
+                (_("Enter on the list"), _("What the trial says")),
             ),
         ),
     }

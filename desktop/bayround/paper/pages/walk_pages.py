@@ -188,7 +188,7 @@ def _weeds_and_notes(bay: BayToWalk, width: float) -> tuple[Part, ...]:
     again = _("card ______  insect ____________  count ______  days ______")
     items: tuple[Item, ...] = (
         Text(MARGIN_MM, 0, width, 6, weeds, 8.5),
-        Line(MARGIN_MM + 118, 5.5, MARGIN_MM + width, 5.5),
+        Line(MARGIN_MM + 124, 5.5, MARGIN_MM + width, 5.5),
         Text(MARGIN_MM, 6.5, width, 6, f"{cards}   {again}", 8.5),
     )
     notes: tuple[Item, ...] = (

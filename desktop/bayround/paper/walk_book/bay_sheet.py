@@ -119,6 +119,7 @@ def _pests(pen: Pen, bay: BayToWalk, row: int) -> tuple[PestPlace, ...]:
     for column, title in enumerate(titles, 1):
         pen.text(row, column, title, HEADING)
     found = []
+    pen.sheet.row_dimensions[row].height = 30
     for place, pest in enumerate(bay.pests, row + 1):
         pen.text(place, 1, pest.name, PLAIN)
         pen.text(place, 2, _(pest.part), PLAIN)
