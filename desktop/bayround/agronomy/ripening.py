@@ -160,6 +160,14 @@ def _check_numbers(
     not_negative_number(clock_deviation, "clock_deviation")
 
 
+def _rising_ends(week_ends: Sequence[float]) -> list[float]:
+    """The ends of 1 to 4 weeks, which must rise. Errors: ValueError."""
+    ends = [positive_number(end, "week_ends") for end in week_ends]
+    if not 1 <= len(ends) <= 4 or any(b <= a for a, b in pairwise(ends)):
+        raise ValueError("week_ends must be 1 to 4 rising numbers")
+    return ends
+
+
 def forecast_picks(
     counts: Sequence[Sequence[float]],
     stages: Sequence[FruitStage],
@@ -192,9 +200,7 @@ def forecast_picks(
     array, standing = _sample(counts, stages, plants_standing)
     share_between(level, "level")
     _check_numbers(weight, new_flowers, duration_variation, clock_deviation)
-    ends = [positive_number(end, "week_ends") for end in week_ends]
-    if not 1 <= len(ends) <= 4 or any(b <= a for a, b in pairwise(ends)):
-        raise ValueError("week_ends must be 1 to 4 rising numbers")
+    ends = _rising_ends(week_ends)
     week = ends[-1] - (ends[-2] if len(ends) > 1 else 0.0)
     sample = Sample(
         counts=array,

@@ -16,7 +16,8 @@ from bayround.words import _
 
 def rule(case: Case) -> list[Job]:
     """Return the balancing job when the whole interval of the load lies above the band."""
-    load = fruit.load_of(case.past, case.visit)
+    over = case.figures["load_over_band"].value
+    load = fruit.load_of(case.past, case.visit) if over is not None and over > 0 else None
     if load is None:
         return []
     judged = balance.judgement(case.past, case.visit, case.profile, load)

@@ -73,6 +73,12 @@ def _of_rounds() -> dict[str, Help]:
                 ("K, E", _("In the review: it is right; go to the cell")),
             ),
         ),
+    }
+
+
+def _of_work() -> dict[str, Help]:
+    """Return the help of the screens of the work."""
+    return {
         "bay": Help(
             _(
                 "See one bay's season: heights, fruit, pests and weeds on one time axis, and every reading behind them."
@@ -84,12 +90,6 @@ def _of_rounds() -> dict[str, Help]:
                 ("Ctrl+F", _("Filter the readings")),
             ),
         ),
-    }
-
-
-def _of_work() -> dict[str, Help]:
-    """Return the help of the screens of the work."""
-    return {
         "jobs": Help(
             _(
                 "Give the jobs out, most urgent first; tick them off with the hours they took. The next visit confirms them."
