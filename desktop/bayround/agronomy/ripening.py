@@ -198,7 +198,6 @@ def forecast_picks(
     do not rise, or more plants counted than stand.
     """
     array, standing = _sample(counts, stages, plants_standing)
-    share_between(level, "level")
     _check_numbers(weight, new_flowers, duration_variation, clock_deviation)
     ends = _rising_ends(week_ends)
     week = ends[-1] - (ends[-2] if len(ends) > 1 else 0.0)
@@ -210,16 +209,15 @@ def forecast_picks(
         clock_deviation=clock_deviation,
         flowers=new_flowers,
         weight=weight,
-        level=level,
+        level=share_between(level, "level"),
         ages=_checked_ages(ages, stages, week),
         set_variation=not_negative_number(set_variation, "set_variation"),
         week=week,
     )
-    starts: list[float | None] = [None, *ends[:-1]]
     return PickForecast(
         weeks=tuple(
             _window(sample, (week, week), start, end)
-            for week, (start, end) in enumerate(zip(starts, ends, strict=True), start=1)
+            for week, (start, end) in enumerate(zip([None, *ends[:-1]], ends, strict=True), start=1)
         ),
         together=_window(sample, (1, len(ends)), None, ends[-1]),
         plants_counted=len(counts),

@@ -104,6 +104,12 @@ def _of_work() -> dict[str, Help]:
                 ("Enter, Escape", _("Keep or leave the form under the job")),
             ),
         ),
+    }
+
+
+def _of_care() -> dict[str, Help]:
+    """Return the help of picks, treatments and the condition of houses."""
+    return {
         "picks": Help(
             _(
                 "Key in the kilograms and fruit of a day, bay after bay. A bay's numbers are kept when you go on to the next; a number that was kept is changed only with a reason."
@@ -117,12 +123,6 @@ def _of_work() -> dict[str, Help]:
                 ("F4", _("How do you know? The figure under the cursor")),
             ),
         ),
-    }
-
-
-def _of_care() -> dict[str, Help]:
-    """Return the help of treatments and the condition of houses."""
-    return {
         "treatments": Help(
             _(
                 "Write down what was applied, in which bays, when it ended, with the intervals as the label gives them. From then on bay, map, jobs and workbook say from when the bay may be entered and picked."
