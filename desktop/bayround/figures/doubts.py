@@ -52,7 +52,10 @@ class CellDoubt:
 
 
 def of_visit(past: BayPast, record: VisitRecord, profile: CropProfile) -> tuple[CellDoubt, ...]:
-    """Return the doubts about a visit's readings, plant by plant in walking order, one a cell."""
+    """Return the doubts about a visit's readings, plant by plant in walking order, one a cell.
+
+    A row that seems skipped or keyed twice goes before what is odd about the cell itself.
+    """
     plants = [plant for plant in past.plants_on(record.day) if plant.id in record.readings]
     earlier = [seen for seen in past.visits if seen.visit.id != record.visit.id and seen.day < record.day]
     first_day = earlier[0].day if earlier else record.day
@@ -110,7 +113,7 @@ def _of_column(
     column: _Column, plants: Sequence[MarkedPlant], day: float, record: VisitRecord
 ) -> list[CellDoubt]:
     limits = limits_of(column.field)
-    found = []
+    found = _of_order(column, plants, day, limits, record) if column.field.monotone else []
     for plant in plants:
         if plant.id not in column.now:
             continue
@@ -126,8 +129,6 @@ def _of_column(
         likely = [doubt for doubt in doubts if not _cannot_be(doubt, value, limits)]
         if likely:
             found.append(_cell(plant, column.field, value, likely[0], record))
-    if column.field.monotone:
-        found += _of_order(column, plants, day, limits, record)
     return found
 
 

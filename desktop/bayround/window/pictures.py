@@ -10,9 +10,10 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtGui import QFontDatabase
 from PySide6.QtWidgets import QApplication
 
-from bayround.actions import setup
+from bayround.actions import rounds, setup
 from bayround.actions.farm import OpenFarm
 from bayround.facts.problems import Problem
+from bayround.facts.rounds import VisitState
 from bayround.facts.season import walk_order
 from bayround.window import theme
 from bayround.window.application import application
@@ -74,7 +75,7 @@ def _of_size(
     window.resize(*size)
     window.show()
     made = []
-    keys = {"farm": _first_bay(farm)}
+    keys = {"farm": _first_bay(farm), "visit": _bay_keyed_in(farm)}
     for name in (*(name for name, _title in PAGES), *also):
         window.go(name, keys.get(name, ""))
         settle(app, tasks)
@@ -91,6 +92,15 @@ def _first_bay(farm: OpenFarm) -> str:
     known = setup.read(farm)
     bays = walk_order(known.houses, known.bays)
     return bays[0].id if bays else ""
+
+
+def _bay_keyed_in(farm: OpenFarm) -> str:
+    """Return a bay of the newest round whose visit is finished: showing it writes nothing."""
+    for walked in rounds.rounds(farm)[:1]:
+        for stop in rounds.walk(farm, walked.id):
+            if stop.state is VisitState.DONE:
+                return stop.bay.id
+    return ""
 
 
 def settle(app: QApplication, tasks: QtTasks) -> None:
