@@ -43,7 +43,9 @@ def total(jobs_hours: list[Figure]) -> Figure:
     left_out = len(jobs_hours) - len(known)
     inputs = ((_("Jobs added"), str(len(known))), (_("Jobs without an estimate"), str(left_out)))
     why = Why(_("Sum of the estimated hours."), inputs)
-    return Figure("hours_due", _("Hours of work due"), sum(known), _("h"), 1, why, n=len(known))
+    value = sum(known) if known or not jobs_hours else None
+    missing = "" if value is not None else _("None of these jobs has an estimate.")
+    return Figure("hours_due", _("Hours of work due"), value, _("h"), 1, why, n=len(known), missing=missing)
 
 
 def _estimate(value: float, why: Why, own: OwnRate | None) -> Figure:
