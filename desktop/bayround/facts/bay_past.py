@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Protocol, TypeVar
 
 from bayround.facts.farm import Bay, House, MarkedPlant, Planting
 from bayround.facts.kept import Forecast, HouseCheck
 from bayround.facts.moments import local_day
-from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Visit, VisitState, WeedNote
+from bayround.facts.rounds import (
+    CardCount,
+    DoubtAnswer,
+    PestCheck,
+    PlantState,
+    Reading,
+    Visit,
+    VisitState,
+    WeedNote,
+)
 from bayround.facts.season import SeasonFacts, walk_order
 from bayround.facts.weeks import Week
 from bayround.facts.work import ClimateDay, JobEvent, JobKind, JobRecord, Pick, Treatment
@@ -67,29 +76,52 @@ class BayPast:
         """The visit before the newest."""
         return self.visits[-2] if len(self.visits) > 1 else None
 
+    def up_to(self, day: date) -> BayPast:
+        """Return the same bay as it was known on *day*."""
+        return replace(
+            self,
+            visits=tuple(one for one in self.visits if one.day <= day),
+            picks=tuple(one for one in self.picks if one.picked_on <= day),
+            treatments=tuple(one for one in self.treatments if local_day(one.ended_at) <= day),
+            forecasts=tuple(one for one in self.forecasts if one.made_on <= day),
+            climate_days=tuple(one for one in self.climate_days if one.day <= day),
+            house_checks=tuple(one for one in self.house_checks if one.checked_on <= day),
+        )
+
     def visit_in(self, week: Week) -> VisitRecord | None:
         """Newest visit of the given week."""
         found = [record for record in self.visits if Week.of(record.day) == week]
         return found[-1] if found else None
 
     def plants_on(self, day: date) -> tuple[MarkedPlant, ...]:
-        """Marked plants that stand on *day*, in the order the scout walks (row, then position)."""
+        """Marked plants that stand on *day*, as numbered; one found dead at an earlier visit does not."""
+        dead = {
+            plant_id
+            for record in self.visits
+            if record.day < day
+            for plant_id, reading in record.readings.items()
+            if reading.state is PlantState.DEAD
+        }
         standing = [
             plant
             for plant in self.plants
-            if (plant.marked_on is None or plant.marked_on <= day)
+            if plant.id not in dead
+            and (plant.marked_on is None or plant.marked_on <= day)
             and (plant.ended_on is None or day < plant.ended_on)
         ]
         return tuple(sorted(standing, key=lambda plant: (plant.number, plant.row, plant.position)))
 
 
-def gather(season: SeasonFacts, until: date, *, drafts: bool = False) -> tuple[BayPast, ...]:
+def gather(
+    season: SeasonFacts, until: date, *, drafts: bool = False, whole_week: bool = False
+) -> tuple[BayPast, ...]:
     """Return the past of every bay in use on *until*, in walk order.
 
     Nothing after *until* is let in, so that an old week comes out as it was known then
-    (but with later corrections). Draft visits are left out unless *drafts* is set.
+    (but with later corrections). Draft visits are left out unless *drafts* is set. With *whole_week*
+    a crop removed earlier in the week of *until* still counts where no new one stands.
     """
-    known = _sorted_out(season, until, drafts)
+    known = _sorted_out(season, until, drafts, whole_week)
     led: set[str] = set()
     pasts = []
     for bay in walk_order(season.houses, season.bays):
@@ -116,7 +148,19 @@ class _SortedOut:
     house_checks: Mapping[str, list[HouseCheck]]
 
 
-def _sorted_out(season: SeasonFacts, until: date, drafts: bool) -> _SortedOut:
+def _standing(season: SeasonFacts, until: date, whole_week: bool) -> dict[str, Planting]:
+    """Return bay id → the planting that stands on *until* (or, for a week, stood on a day of it)."""
+    monday = Week.of(until).monday
+    found: dict[str, Planting] = {}
+    for one in sorted(season.plantings, key=lambda item: (item.transplanted_on, item.id)):
+        if one.stands_on(until) or (
+            whole_week and one.removed_on is not None and monday < one.removed_on <= until
+        ):
+            found[one.bay_id] = one
+    return found
+
+
+def _sorted_out(season: SeasonFacts, until: date, drafts: bool, whole_week: bool) -> _SortedOut:
     picks = sorted(
         (one for one in season.picks if one.picked_on <= until), key=lambda one: (one.picked_on, one.id)
     )
@@ -126,7 +170,7 @@ def _sorted_out(season: SeasonFacts, until: date, drafts: bool) -> _SortedOut:
     )
     return _SortedOut(
         houses={house.id: house for house in season.houses},
-        standing={one.bay_id: one for one in season.plantings if one.stands_on(until)},
+        standing=_standing(season, until, whole_week),
         visits=_visit_records(season, until, drafts),
         plants=_grouped(season.marked_plants, lambda one: one.planting_id),
         treatments=_treatments(season, until),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from bayround import words
 from bayround.agronomy import fruit as reckon
@@ -43,7 +44,21 @@ def load_of(past: BayPast, record: VisitRecord | None) -> reckon.FruitLoad | Non
         for plant, fruit in carried.items()
     ]
     standing = max(past.planting.plants, len(counts))
-    return reckon.fruit_load(counts, plants_standing=standing, area_m2=past.bay.area_m2)
+    load = reckon.fruit_load(counts, plants_standing=standing, area_m2=past.bay.area_m2)
+    return (
+        _without_limits(load) if sampled.scatter_unknown(load.per_plant.standard_error, len(counts)) else load
+    )
+
+
+def _without_limits(load: reckon.FruitLoad) -> reckon.FruitLoad:
+    """Return a load whose interval can't be known."""
+
+    def bare(estimate: reckon.LoadEstimate) -> reckon.LoadEstimate:
+        return replace(estimate, standard_error=None, low=None, high=None)
+
+    return reckon.FruitLoad(
+        bare(load.per_stem), bare(load.per_plant), bare(load.per_m2), bare(load.in_planting)
+    )
 
 
 def _loads(past: BayPast, load: reckon.FruitLoad | None) -> dict[str, Figure]:
@@ -160,7 +175,7 @@ def _ready(past: BayPast, profile: CropProfile | None) -> Figure:
     per_m2 = past.planting.plants / past.bay.area_m2
     inputs = ((_("Plants per m²"), words.number(per_m2, 2)),)
     return sampled.mean_figure(
-        "ripe_per_m2", label, ripe, unit, 1, past.planting.plants, rule, inputs, scale=per_m2
+        "ripe_per_m2", label, ripe, unit, 1, past.planting.plants, rule, inputs, scale=per_m2, floor=0.0
     )
 
 

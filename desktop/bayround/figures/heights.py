@@ -40,7 +40,8 @@ def figures(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
     above = _above_tie(latest, plants)
     found = [height, growth_figure(past), above]
     line = recent_means(past)
-    found.append(_days_until(line, "days_to_tie", _("Next tie in"), _tie_level(latest, profile), above))
+    tie = _tie_level(past, profile, line[2])
+    found.append(_days_until(line, "days_to_tie", _("Next tie in"), tie, above))
     found.append(_days_until(line, "days_to_wire", _("Top wire reached in"), _wire_level(past), height))
     return {figure.id: figure for figure in found}
 
@@ -60,7 +61,7 @@ def growth_figure(past: BayPast) -> Figure:
     days = (latest.day - previous.day).days
     if days <= 0:
         return missing(_("Both visits are of the same day."))
-    paired = growth.paired_growth(before, now, days, past.planting.plants if past.planting else None)
+    paired = growth.paired_growth(before, now, days, _population(past, len(now)))
     if isinstance(paired, Refused):
         return missing(_("No marked plant was measured at both visits."))
     names = {plant.id: str(plant.number) for plant in past.plants}
@@ -103,9 +104,15 @@ def _above_tie(record: VisitRecord | None, population: int | None) -> Figure:
     )
 
 
-def _tie_level(record: VisitRecord | None, profile: CropProfile | None) -> float | None:
-    ties = sampled.values_of(record, "last_tie_cm")
-    return fmean(ties.values()) + profile.number("tie_every_cm").value if ties and profile else None
+def _tie_level(past: BayPast, profile: CropProfile | None, plants: Sequence[str]) -> float | None:
+    """Return the mean height of the last tie of *plants* + the distance at which the next is due (cm)."""
+    ties = sampled.values_of(past.latest, "last_tie_cm")
+    known = [ties[plant] for plant in plants if plant in ties]
+    return fmean(known) + profile.number("tie_every_cm").value if known and profile else None
+
+
+def _population(past: BayPast, measured: int) -> int | None:
+    return max(past.planting.plants, measured) if past.planting else None
 
 
 def _wire_level(past: BayPast) -> float | None:
@@ -113,21 +120,21 @@ def _wire_level(past: BayPast) -> float | None:
 
 
 def _days_until(
-    line: tuple[list[float], list[float], int],
+    line: tuple[list[float], list[float], list[str]],
     figure_id: str,
     label: str,
     level_cm: float | None,
     now: Figure,
 ) -> Figure:
     """Return in how many days after the newest visit the mean head passes *level_cm* (0: passed already)."""
-    days, means, count = line
+    days, means, plants = line
     inputs: tuple[tuple[str, str], ...] = ()
     missing, found = _("Not measured at this visit."), None
     if level_cm is not None and now.value is not None:
         inputs = (
             (_("Level"), sampled.shown(level_cm, 0, "cm")),
             (_("Visits used"), str(len(days))),
-            (_("Plants measured at all of them"), str(count)),
+            (_("Plants measured at all of them"), str(len(plants))),
         )
         missing, found = _crossing(days, means, level_cm)
     value, low, high = found if found is not None else (None, None, None)
@@ -140,7 +147,7 @@ def _days_until(
         Why(_(LINE_RULE), inputs, FIELLER_SOURCE, "published"),
         low=low,
         high=high,
-        n=count if found is not None else None,
+        n=len(plants) if found is not None else None,
         missing=missing,
     )
 
@@ -160,8 +167,12 @@ def _crossing(days: list[float], means: list[float], level_cm: float) -> tuple[s
     return "", (max(0.0, met.days_beyond_last), max(0.0, met.low - days[-1]), max(0.0, met.high - days[-1]))
 
 
-def recent_means(past: BayPast, visits: int = RECENT_VISITS) -> tuple[list[float], list[float], int]:
-    """Return (days from the first, mean height in cm, plants) of the newest visits, same plants throughout."""
+def recent_means(past: BayPast, visits: int = RECENT_VISITS) -> tuple[list[float], list[float], list[str]]:
+    """Return (days from the first, mean height in cm, plants) of the newest visits, same plants throughout.
+
+    The plants are those of the newest visit that were measured at all of these visits, or at all but one:
+    a visit at which few were read is left out rather than the plants.
+    """
     newest: list[tuple[date, Mapping[str, float]]] = []
     for record in reversed(past.visits):
         values = sampled.values_of(record, "height_cm")
@@ -169,17 +180,16 @@ def recent_means(past: BayPast, visits: int = RECENT_VISITS) -> tuple[list[float
             newest.append((record.day, values))
         if len(newest) == visits:
             break
-    measured = newest[::-1]
-    while len(measured) > 2 and not _common(measured):
-        measured = measured[1:]
-    common = _common(measured)
-    if not common:
-        return [], [], 0
-    first = measured[0][0]
-    means = [fmean(values[plant] for plant in common) for _day, values in measured]
-    return [float((day - first).days) for day, _values in measured], means, len(common)
-
-
-def _common(measured: Sequence[tuple[date, Mapping[str, float]]]) -> list[str]:
-    """Plants measured every time, in a fixed order."""
-    return sorted(set.intersection(*(set(values) for _day, values in measured))) if measured else []
+    if not newest:
+        return [], [], []
+    times = {plant: sum(plant in values for _day, values in newest) for plant in newest[0][1]}
+    most = max(times.values())
+    plants = sorted(plant for plant, count in times.items() if count >= max(1, most - 1))
+    whole = [(day, values) for day, values in reversed(newest) if all(plant in values for plant in plants)]
+    if len(whole) < 2 <= most:
+        plants = sorted(plant for plant, count in times.items() if count == most)
+        whole = [
+            (day, values) for day, values in reversed(newest) if all(plant in values for plant in plants)
+        ]
+    days = [float((day - whole[0][0]).days) for day, _values in whole]
+    return days, [fmean(values[plant] for plant in plants) for _day, values in whole], plants

@@ -13,6 +13,8 @@ from bayround.figures.figure import Figure, Why
 from bayround.words import _
 
 _stages = attrgetter(*FRUIT_FIELDS)
+FEWEST_ALIKE = 5
+"""From so many equal readings on, a width of nought is taken for what it says (own rule)."""
 MEAN_SOURCE = "Cochran 1977, Sampling Techniques, 3rd ed., ch. 2 (t interval, finite population)"
 
 
@@ -30,16 +32,29 @@ def values_of(record: VisitRecord | None, field: str) -> dict[str, float]:
 
 
 def fruit_of(record: VisitRecord | None) -> dict[str, float]:
-    """Return marked plant → fruit carried (all stages that were counted)."""
+    """Return marked plant → fruit carried. A plant counts only if every stage counted at this visit was counted on it."""
     if record is None:
         return {}
-    found = {}
-    for plant_id, reading in record.readings.items():
-        if reading.state is PlantState.STANDING:
-            counted = [number for number in _stages(reading) if number is not None]
-            if counted:
-                found[plant_id] = sum(counted)
-    return found
+    rows = {
+        plant_id: _stages(reading)
+        for plant_id, reading in record.readings.items()
+        if reading.state is PlantState.STANDING
+    }
+    counted = [
+        place for place in range(len(FRUIT_FIELDS)) if any(row[place] is not None for row in rows.values())
+    ]
+    if not counted:
+        return {}
+    return {
+        plant_id: sum(row[place] for place in counted)
+        for plant_id, row in rows.items()
+        if all(row[place] is not None for place in counted)
+    }
+
+
+def scatter_unknown(standard_error: float | None, n: int) -> bool:
+    """Tell whether a few plants that read all alike hide how much plants differ: then no interval is given."""
+    return standard_error == 0.0 and n < FEWEST_ALIKE
 
 
 def mean_figure(
@@ -52,8 +67,9 @@ def mean_figure(
     rule: str,
     inputs: tuple[tuple[str, str], ...] = (),
     scale: float = 1.0,
+    floor: float | None = None,
 ) -> Figure:
-    """Return the mean of *values* × *scale* with its 95 % interval.
+    """Return the mean of *values* × *scale* with its 95 % interval, which never goes below *floor*.
 
     One value gives a mean without an interval; none gives a missing figure that says so.
     """
@@ -63,7 +79,13 @@ def mean_figure(
         return Figure(figure_id, label, None, unit, decimals, why, missing=_("Not measured at this visit."))
     if len(numbers) == 1:
         return Figure(figure_id, label, numbers[0] * scale, unit, decimals, why, n=1)
-    mean = sampling.mean_interval(numbers, population=population)
+    among = None if population is None else max(population, len(numbers))
+    mean = sampling.mean_interval(numbers, population=among)
+    low, high = mean.low, mean.high
+    if scatter_unknown(mean.standard_error, len(numbers)):
+        low = high = None
+    if low is not None and floor is not None:
+        low = max(low, floor / scale)
     return Figure(
         figure_id,
         label,
@@ -71,8 +93,8 @@ def mean_figure(
         unit,
         decimals,
         why,
-        low=None if mean.low is None else mean.low * scale,
-        high=None if mean.high is None else mean.high * scale,
+        low=None if low is None else low * scale,
+        high=None if high is None else high * scale,
         n=len(numbers),
     )
 

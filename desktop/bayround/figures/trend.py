@@ -42,7 +42,8 @@ def trend(past: BayPast) -> Figure:
     """Return the Theil–Sen trend of mean height over the newest visits, in cm/week, with Sen's interval."""
     label = _("Height trend")
     rule = _("Middle of the growth rates between every two of the newest visits; same marked plants.")
-    days, means, count = heights.recent_means(past, RECENT_VISITS)
+    days, means, plants = heights.recent_means(past, RECENT_VISITS)
+    count = len(plants)
     inputs = ((_("Visits used"), str(len(days))), (_("Plants measured at all of them"), str(count)))
     why = Why(rule, inputs, TREND_SOURCE, "published")
     found = growth.theil_sen_trend(days, means, LEVEL)

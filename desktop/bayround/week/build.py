@@ -8,8 +8,8 @@ from datetime import date
 
 from bayround import words
 from bayround.crops import Crops
-from bayround.facts.bay_past import BayPast, gather
-from bayround.facts.rounds import VisitState
+from bayround.facts.bay_past import BayPast, VisitRecord, gather
+from bayround.facts.rounds import PlantState, VisitState
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
 from bayround.facts.work import JobKind
@@ -31,7 +31,7 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
     """Return the whole farm in *week* as it was known on its last day (today, while it runs)."""
     as_of = min(today, week.sunday) if today >= week.monday else week.sunday
     people = {person.id: person.name for person in season.people}
-    pasts = gather(season, as_of)
+    pasts = gather(season, as_of, whole_week=True)
     rates = labour.learned(pasts, crops)
     bays = tuple(_bay_week(past, crops, week, as_of, people, rates) for past in pasts)
     known = tuple(sorted({Week.of(item.held_on) for item in season.rounds if item.held_on <= as_of}))
@@ -60,6 +60,8 @@ def _bay_week(
     past: BayPast, crops: Crops, week: Week, as_of: date, people: Mapping[str, str], rates: labour.Rates
 ) -> BayWeek:
     latest = bay_figures.all_figures(past, crops, as_of)
+    removed = past.planting is not None and not past.planting.stands_on(as_of)
+    working = replace(past, planting=None, visits=()) if removed else past
     visit = past.visit_in(week)
     if past.planting is None:
         reason = _("No crop stands in this bay.")
@@ -74,13 +76,29 @@ def _bay_week(
         visit=visit,
         figures=bay_figures.of_week(latest, visit is not None, reason),
         latest=latest,
-        jobs=due_jobs(past, latest, crops, as_of, people, rates),
+        jobs=due_jobs(working, latest, crops, as_of, people, rates),
         scout=people.get(visit.visit.scout_id, "") if visit else "",
         crop_name=_(crops.profile(past.planting.crop).name) if past.planting else "",
-        warnings=house_fault.warnings(past) + intervals.picks_inside(past.treatments, past.picks),
+        warnings=_dead_plants(past, visit)
+        + house_fault.warnings(past)
+        + intervals.picks_inside(past.treatments, past.picks),
         clocks=intervals.clocks(past.treatments, as_of),
         house_closed=house_fault.blocks(JobKind.ROUND, past.house_checks),
     )
+
+
+def _dead_plants(past: BayPast, visit: VisitRecord | None) -> tuple[str, ...]:
+    """Return a warning when marked plants were found dead: the figures per m² take all plants as standing."""
+    if visit is None or past.planting is None:
+        return ()
+    dead = sum(1 for reading in visit.readings.values() if reading.state is PlantState.DEAD)
+    if not dead:
+        return ()
+    found = words.counted("{n} marked plant was found dead", "{n} marked plants were found dead", dead)
+    counted = _("the figures per m² still take {plants} plants as standing.").format(
+        plants=past.planting.plants
+    )
+    return (f"{found}; {counted}",)
 
 
 def _warnings(season: SeasonFacts, bays: tuple[BayWeek, ...], week: Week) -> tuple[str, ...]:

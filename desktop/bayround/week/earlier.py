@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
@@ -20,8 +19,8 @@ def earlier_weeks(past: BayPast, crops: Crops, before: Week, weeks_back: int) ->
     chosen = [week for week in sorted(last_of_week) if before.plus(-weeks_back) <= week < before]
     found = []
     for week in chosen:
-        until = past.visits[: last_of_week[week] + 1]
-        figures = bay_figures.all_figures(replace(past, visits=until), crops, until[-1].day, coming=False)
+        day = past.visits[last_of_week[week]].day
+        figures = bay_figures.all_figures(past.up_to(day), crops, day, coming=False)
         found.append((week, figures))
     return tuple(found)
 
