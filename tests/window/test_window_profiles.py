@@ -61,7 +61,7 @@ def test_a_number_is_replaced_and_put_back_by_keyboard(
     assert screen.numbers_page.form.line == line
     texts = [label.text() for label in screen.numbers_page.form.findChildren(QLabel)]
     assert any("our own strings" in text for text in texts)
-    alt(Qt.Key.Key_F)
+    alt(Qt.Key.Key_R)
     settled()
     assert number(farm, "tie_every_cm").basis == "memory"
     assert number(farm, "tie_every_cm").value == 25.0

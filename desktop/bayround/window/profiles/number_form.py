@@ -52,7 +52,7 @@ class NumberForm(QFrame):
         self.reason.setMaxLength(200)
         self.keep = QPushButton(_("&Keep as this farm's own"))
         self.keep.setProperty("main", True)
-        self.back = QPushButton(_("Back to the crop &file's value"))
+        self.back = QPushButton(_("Back to the c&rop file's value"))
         self.notice = Notice()
         self._lay_out()
         self.keep.clicked.connect(self._keep)
