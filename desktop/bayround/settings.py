@@ -28,10 +28,11 @@ THEME = Setting("theme", "light", "Look of the window: light or dark")
 LARGE_TYPE = Setting("large_type", False, "Large type for standing in a shed")
 LAST_FARM = Setting("last_farm", "", "Farm file opened last")
 LAST_SCOUT = Setting("last_scout", "", "Scout chosen last")
+AT_DESK = Setting("at_desk", "", "People at the desk of each farm, newest first")
 WINDOW_WIDTH = Setting("window_width", 1280, "Width of the window when it was closed")
 WINDOW_HEIGHT = Setting("window_height", 760, "Height of the window when it was closed")
 
-ALL = (LANGUAGE, DECIMAL_MARK, THEME, LARGE_TYPE, LAST_FARM, LAST_SCOUT, WINDOW_WIDTH, WINDOW_HEIGHT)
+ALL = (LANGUAGE, DECIMAL_MARK, THEME, LARGE_TYPE, LAST_FARM, LAST_SCOUT, AT_DESK, WINDOW_WIDTH, WINDOW_HEIGHT)
 _BY_KEY = {setting.key: setting for setting in ALL}
 
 

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 from actions_farm import TODAY, SmallFarm
 
 import factory
-from bayround.actions import house_checks, picks, treatments
+from bayround.actions import house_checks, picks, setup, treatments
 from bayround.actions.jobs import Moment
-from bayround.actions.picks import PickEntry
+from bayround.actions.picks import PickChange, PickEntry
 from bayround.facts.kept import Condition, Forecast
 from bayround.facts.moments import instant_of
-from bayround.facts.problems import Refused
+from bayround.facts.problems import Overtaken, Refused
 from bayround.facts.work import Pick
 from bayround.records import write_setup
 from bayround.records.check import check
@@ -127,11 +128,52 @@ def test_what_can_not_be_right(small: SmallFarm, entry: PickEntry, day: date, wo
 
 def test_put_right_with_a_reason(small: SmallFarm) -> None:
     (made,) = keep(small)
+    right = [PickChange(made, 90.0, 500)]
     with pytest.raises(Refused, match="reason"):
-        picks.correct(small.open, made, 90.0, 500, small.moment, "")
-    entries = picks.correct(small.open, made, 90.0, 500, small.moment, "scale read wrongly")
-    assert [(entry.field, entry.before, entry.after) for entry in entries] == [("kg", "100.0", "90.0")]
-    assert picks.read_day(small.open, TODAY).lines[0].picked[0].kg == 90.0
+        picks.record(small.open, TODAY, small.bays[0].id, [], small.moment, changes=right)
+    picks.record(
+        small.open, TODAY, small.bays[0].id, [], small.moment, changes=right, reason="scale read wrongly"
+    )
+    shown = picks.read_day(small.open, TODAY)
+    assert [(entry.field, entry.before, entry.after) for entry in shown.history] == [("kg", "100.0", "90.0")]
+    assert shown.lines[0].picked[0].kg == 90.0
+
+
+def test_a_row_with_changes_and_new_picks_is_kept_whole_or_not_at_all(small: SmallFarm) -> None:
+    (made,) = keep(small)
+    second = PickEntry(20.0, 110, "second", "red")
+    stale = PickChange(replace(made, kg=101.0), 80.0, 500)
+    with pytest.raises(Overtaken, match=r"it is now “90[.]0”.*Your value “80[.]0”"):
+        picks.record(
+            small.open,
+            TODAY,
+            small.bays[0].id,
+            [second],
+            small.moment,
+            changes=[PickChange(made, 90.0, 500), stale],
+            reason="scale",
+        )
+    shown = picks.read_day(small.open, TODAY)
+    assert (shown.lines[0].picked, shown.history) == ((made,), ())
+    (new,) = picks.record(
+        small.open,
+        TODAY,
+        small.bays[0].id,
+        [second],
+        small.moment,
+        changes=[PickChange(made, 90.0, 500)],
+        reason="scale",
+    )
+    assert {pick.kg for pick in picks.read_day(small.open, TODAY).lines[0].picked} == {90.0, new.kg}
+
+
+def test_the_last_pick_is_on_the_day_the_crop_goes(small: SmallFarm) -> None:
+    setup.end_planting(small.open, small.plantings[0], TODAY, None, small.moment.now)
+    (made,) = keep(small)
+    assert made.planting_id == small.plantings[0].id
+    assert [len(line.picked) for line in picks.read_day(small.open, TODAY).lines] == [1, 0]
+    tomorrow = picks.read_day(small.open, TODAY + timedelta(days=1))
+    assert [line.bay_id for line in tomorrow.lines] == [small.bays[1].id]
 
 
 def test_unlikely_fruit_weights_are_asked_about(small: SmallFarm) -> None:

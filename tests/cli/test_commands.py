@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import shlex
 import shutil
 import sqlite3
+import subprocess
 from collections.abc import Sequence
 from contextlib import closing
 from datetime import date
@@ -39,6 +41,15 @@ def test_sample_makes_a_farm_marked_as_invented(sample_file):
     with closing(farm_actions.open_farm(sample_file, read_only=True)) as farm:
         assert farm.info.invented
         assert week_actions.newest_week(farm) == NEWEST
+
+
+def test_sample_says_a_line_that_can_be_run(run, tmp_path):
+    target = tmp_path / "a farm.bayround"
+    line = run("sample", "--to", target).out.splitlines()[-1].removeprefix("Open it with: ")
+    command, *rest = shlex.split(line)
+    assert rest[-2:] == ["open", str(target)]
+    asked = subprocess.run([command, *rest[:-2], "--version"], capture_output=True, text=True, check=True)
+    assert "bayround" in asked.stdout.casefold()
 
 
 def test_sample_leaves_an_existing_file_as_it_is(run, tmp_path):
@@ -91,10 +102,29 @@ def test_a_week_without_rounds_is_a_problem_in_words(run, farm_file, tmp_path):
     assert not (tmp_path / "week.xlsx").exists()
 
 
-def test_jobs_prints_every_job_with_its_reason_and_what_stops_it(run, farm_file, snapshot):
+class Friday(date):
+    """A calendar on which today is the Friday of the newest week."""
+
+    @classmethod
+    def today(cls):
+        return date(2026, 11, 20)
+
+
+@pytest.fixture
+def on_friday(monkeypatch, sample_file) -> WeekSnapshot:
+    """The jobs as of that Friday, with the command's calendar set to it."""
+    monkeypatch.setattr(jobs, "date", Friday)
+    with closing(farm_actions.open_farm(sample_file, read_only=True)) as farm:
+        return week_actions.work(farm, None, Friday.today())
+
+
+def test_jobs_prints_every_job_with_its_reason_and_what_stops_it(run, farm_file, on_friday):
+    snapshot = on_friday
     ended = run("jobs", farm_file)
     assert ended.code == 0
-    assert f"{len(snapshot.jobs)} jobs due, {snapshot.totals['hours_due'].text} h" in ended.out
+    assert f"{NEWEST} · as of 2026-11-20" in ended.out
+    totals = snapshot.totals
+    assert f"{totals['jobs_due'].text} jobs due, {totals['hours_due'].text} h" in ended.out
     assert len(snapshot.jobs) > 5
     for job in snapshot.jobs:
         assert f"    {job.reason}\n" in ended.out
@@ -103,7 +133,8 @@ def test_jobs_prints_every_job_with_its_reason_and_what_stops_it(run, farm_file,
     assert ended.out.count("    Stopped: ") == len(stopped) > 0
 
 
-def test_jobs_as_json_are_the_jobs_of_the_week(run, farm_file, snapshot):
+def test_jobs_as_json_are_the_jobs_of_the_week(run, farm_file, on_friday):
+    snapshot = on_friday
     printed = json.loads(run("jobs", farm_file, "--json").out)
     assert len(printed) == len(snapshot.jobs)
     for found, job in zip(printed, snapshot.jobs, strict=True):

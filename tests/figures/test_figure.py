@@ -53,9 +53,16 @@ def test_missing_says_why_and_has_no_number() -> None:
 
 def test_explained_gives_rule_sample_interval_and_source() -> None:
     why = Why("Mean of the plants.", (("Days", "7"),), "Student 1908", "published")
-    told = dict(Figure("x", "Growth", 5.0, "cm", 1, why, low=4.0, high=6.0, n=10).explained())
+    figure = Figure("x", "Growth", 5.0, "cm", 1, why, low=4.0, high=6.0, n=10, n_of="plants")
+    told = dict(figure.explained())
+    assert list(told) == ["Growth", "95 % interval", "Days", "Rests on", "Rule", "Source"]
     assert told["Growth"] == "5.0 cm"
     assert told["95 % interval"] == "4.0 to 6.0 cm"
-    assert told["Rests on"] == "10"
+    assert told["Rests on"] == "10 plants"
     assert told["Days"] == "7"
     assert told["Source"] == "Student 1908 (published)"
+
+
+def test_the_kind_of_source_is_said_once() -> None:
+    why = Why("Rule.", (), "common practice, no source", "common practice")
+    assert ("Source", "common practice, no source") in Figure("x", "X", 1.0, "", 0, why).explained()

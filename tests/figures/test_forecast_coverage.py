@@ -25,7 +25,7 @@ from bayround.figures import picks
 from bayround.figures.pick_clock import PickClock, stages_of
 
 PEPPER = load_crops().profile("sweet_pepper")
-PLANTS, MARKED = 300, 10
+PLANTS, MARKED = 150, 10
 VISIT = date(2026, 10, 7)  # a Wednesday: five days are left of its week
 FIELDS = ("flowers", "fruit_set", "fruit_green", "fruit_turning", "fruit_coloured")
 
@@ -35,7 +35,7 @@ def number(name: str) -> float:
 
 
 def a_bay() -> BayPast:
-    """A bay of 300 plants, ten of them marked, never visited."""
+    """A bay of 150 plants, ten of them marked, never visited."""
     of_house = factory.house()
     of_bay = factory.bay(of_house)
     of_planting = factory.planting(of_bay, plants=PLANTS)

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 import factory
-from bayround.crops import load_crops
+from bayround.crops import apply_overrides, load_crops
 from bayround.facts.bay_past import BayPast
 from bayround.facts.farm import ColourAim
 from bayround.facts.work import JobKind
@@ -111,3 +111,42 @@ def test_round_overdue_after_the_late_day() -> None:
 
 def test_bay_without_crop_has_no_jobs() -> None:
     assert jobs_of(replace(factory.past(2), planting=None, visits=())) == {}
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "before", "after"),
+    [
+        (JobKind.TRELLIS, "trellis_due_days_urgent", 1, 2),
+        (JobKind.WEED, "weed_due_days_urgent", 2, 3),
+        (JobKind.BALANCE, "balance_due_days", 4, 9),
+        (JobKind.PICK, "pick_due_days_urgent", 1, 2),
+        (JobKind.PEST, "pest_due_days", 2, 5),
+    ],
+)
+def test_days_to_do_it_in_come_from_the_crop_file(kind: JobKind, name: str, before: int, after: int) -> None:
+    """Values of the file: common practice, no source. A farm's own number moves the day."""
+    past = with_readings(factory.past(1, start_cm=150.0), fruit_set=6.0, fruit_green=6.0, fruit_coloured=2.0)
+    past = with_latest(past, weeds=(factory.weed(60.0),), checks=(factory.check("aphids", 60, 12),))
+    own = apply_overrides(CROPS, [("sweet_pepper", name, float(after))])
+    for crops, days in ((CROPS, before), (own, after)):
+        figures = all_figures(past, crops, factory.FIRST_ROUND)
+        found = due_jobs(past, figures, crops, factory.FIRST_ROUND)
+        (job,) = [one for one in found if one.kind is kind]
+        assert job.due_on == factory.FIRST_ROUND + timedelta(days=days)
+
+
+def test_when_picks_and_rounds_are_urgent_comes_from_the_crop_file() -> None:
+    past = with_readings(factory.past(2), fruit_coloured=1.0)
+    assert past.latest is not None
+    late = past.latest.day + timedelta(days=14)
+    for kind, name in ((JobKind.PICK, "pick_urgent_times"), (JobKind.ROUND, "round_urgent_times")):
+        own = apply_overrides(CROPS, [("sweet_pepper", name, 9.0)])
+        priorities = [
+            next(
+                job.priority
+                for job in due_jobs(past, all_figures(past, crops, late), crops, late)
+                if job.kind is kind
+            )
+            for crops in (CROPS, own)
+        ]
+        assert priorities == [1, 2]

@@ -77,12 +77,40 @@ def test_a_tie_that_was_not_measured_again_can_not_be_told() -> None:
     assert told.verdict is Verdict.CANT_TELL
 
 
-def test_a_house_is_judged_by_its_next_check() -> None:
-    past = done(factory.past(2), JobKind.HOUSE, 3)
-    assert verdict(past).verdict is Verdict.WAITS
-    for condition, expected in ((Condition.GOOD, Verdict.WORKED), (Condition.FAULT, Verdict.DID_NOT)):
-        check = HouseCheck(factory.key(), past.house.id, FIRST + timedelta(days=4), "posts", condition)
-        assert verdict(replace(past, house_checks=(check,))).verdict is expected
+Looks = tuple[tuple[int, Condition, str], ...]
+FAULT, GOOD = Condition.FAULT, Condition.GOOD
+
+
+@pytest.mark.parametrize(
+    ("looks", "expected", "told_on"),
+    [
+        ((), Verdict.WAITS, None),
+        (
+            ((2, FAULT, "posts"),),
+            Verdict.WAITS,
+            None,
+        ),  # of the day of the work: nobody knows which came first
+        (((4, GOOD, "posts"),), Verdict.WORKED, 4),
+        (((4, FAULT, "posts"),), Verdict.DID_NOT, 4),
+        (((4, Condition.NOT_LOOKED_AT, "posts"),), Verdict.WAITS, None),
+        (((4, GOOD, "posts"), (20, FAULT, "posts")), Verdict.WORKED, 4),  # a later fault is a new one
+        (((4, GOOD, "posts"), (4, FAULT, "cover")), Verdict.WORKED, 4),  # another part
+        (((4, FAULT, "posts"), (9, GOOD, "posts")), Verdict.DID_NOT, 4),
+        (((4, GOOD, "cover"),), Verdict.WAITS, None),
+    ],
+)
+def test_a_house_is_judged_by_the_next_look_at_the_part_that_was_faulty(
+    looks: Looks, expected: Verdict, told_on: int | None
+) -> None:
+    past = done(factory.past(2), JobKind.HOUSE, 2)
+    checks = [
+        HouseCheck(factory.key(), past.house.id, FIRST + timedelta(days=days), part, condition)
+        for days, condition, part in ((0, FAULT, "posts"), *looks)
+    ]
+    told = verdict(replace(past, house_checks=tuple(checks)))
+    assert told.verdict is expected
+    day = "next check" if told_on is None else str(FIRST + timedelta(days=told_on))
+    assert day in told.text
 
 
 def test_old_jobs_are_left_out() -> None:

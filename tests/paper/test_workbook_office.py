@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import subprocess
+from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import openpyxl
@@ -12,7 +14,9 @@ import pytest
 
 from bayround.actions import sample
 from bayround.actions.workbook import write_week
+from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
+from bayround.facts.work import JobEvent, JobRecord, JobStep
 from bayround.paper.workbook.table import FIRST_ROW
 from bayround.week import build
 
@@ -38,7 +42,8 @@ def folder(tmp_path_factory) -> Path:
     """Return a folder with workbooks, and under ``xlsx`` and ``pdf`` what LibreOffice made of them."""
     folder = tmp_path_factory.mktemp("office")
     week = Week(2026, 47)
-    snapshot = build.build(sample.season_facts(), weeks.CROPS, week, week.sunday)
+    snapshot = build.build(_with_a_done_job(sample.season_facts(), week), weeks.CROPS, week, week.sunday)
+    assert snapshot.totals["jobs_to_confirm"].value
     written = write_week(snapshot, folder / "sample.xlsx")
     _change_a_reading(written, folder / "changed.xlsx")
     write_week(weeks.without_visits(), folder / "none.xlsx")
@@ -50,6 +55,17 @@ def folder(tmp_path_factory) -> Path:
     _convert(folder, "xlsx", "sample", "changed", "none", "hostile")
     _convert(folder, "pdf", "sample_glance", "large_glance")
     return folder
+
+
+def _with_a_done_job(season: SeasonFacts, week: Week) -> SeasonFacts:
+    """Return the season with the first due job of a week ticked off."""
+    job = next(
+        one for one in build.build(season, weeks.CROPS, week, week.sunday).jobs if one.record_id is None
+    )
+    record = JobRecord("ticked", job.bay_id, job.kind, job.target, job.raised_on, job.due_on, job.reason)
+    at = datetime(2026, 11, 21, 12, tzinfo=UTC)
+    event = JobEvent("tick", record.id, JobStep.DONE, at.date(), at)
+    return replace(season, jobs=(*season.jobs, record), job_events=(*season.job_events, event))
 
 
 def _convert(folder: Path, kind: str, *names: str) -> None:

@@ -167,3 +167,10 @@ def test_warnings_come_first(base):
     assert first == sentences.Sentence(
         "Mind", "Fault in House 1: nobody goes in until a competent person has looked."
     )
+
+
+def test_no_warning_is_ever_cut(base):
+    told = tuple(f"Treated since then: House {n} · Bay 1. Enter from: Tuesday." for n in range(9))
+    found = sentences.write(replace(base, warnings=told))
+    assert [sentence.text for sentence in found if sentence.about == "Mind"] == list(told)
+    assert len(found) == 9 + 5

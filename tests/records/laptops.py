@@ -14,8 +14,8 @@ from bayround.facts.rounds import Reading, Visit, VisitState, WeedNote
 from bayround.facts.work import Correction, Treatment
 from bayround.records.codec import kind_named, kind_of, row_of, text_of
 from bayround.records.conflicts import conflicts_of
-from bayround.records.corrections import REMOVED, whole_text
 from bayround.records.farm_state import MERGED_KINDS, FarmState, settle_drafts, value_of
+from bayround.records.history import REMOVED, whole_text
 from bayround.records.joining import join
 
 DAY = date(2026, 11, 24)

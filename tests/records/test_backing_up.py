@@ -18,8 +18,8 @@ from bayround.facts.season import SeasonFacts
 from bayround.records import placing, tables
 from bayround.records.backup import Backup, back_up, is_good, list_backups, restore
 from bayround.records.check import check, driver
-from bayround.records.corrections import chain_head
 from bayround.records.farm_file import create_farm, open_farm
+from bayround.records.history import chain_head
 from bayround.records.read_season import read_season
 from bayround.records.store import Store
 from bayround.records.write_setup import add, change

@@ -20,14 +20,8 @@ from bayround.facts.rounds import PestCheck, PlantState, Reading, Round, Visit, 
 from bayround.facts.season import SeasonFacts
 from bayround.facts.work import Pick, TreatmentBay
 from bayround.records.check import check
-from bayround.records.corrections import (
-    ADDED,
-    add_late,
-    chain_head,
-    correct,
-    correctable_fields,
-    verify_chain,
-)
+from bayround.records.corrections import Change, add_late, correct, correct_all, correctable_fields
+from bayround.records.history import ADDED, chain_head, verify_chain
 from bayround.records.read_season import read_season
 from bayround.records.store import Store
 from bayround.records.write_setup import add, change
@@ -161,6 +155,56 @@ def test_what_was_left_out_is_added_with_its_history(stocked: Store, season: Sea
     add_late(stocked, TreatmentBay(new_id(), treatment.id, other.id), None, NOW, "drift")
     assert {link.bay_id for link in read_season(stocked).treatment_bays} == {season.bays[0].id, other.id}
     assert check(stocked) == ()
+
+
+def test_a_reading_of_a_plant_of_another_crop_is_not_added(stocked: Store, season: SeasonFacts) -> None:
+    other = factory.bay(season.houses[0], name="Bay 2")
+    planting = factory.planting(other)
+    (strange,) = factory.plants(planting, 1)
+    add(stocked, other, planting, strange)
+    with pytest.raises(KeyError):
+        add_late(stocked, Reading(new_id(), season.visits[0].id, strange.id), None, NOW, "left out")
+    assert chain_head(stocked) == (0, "")
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [
+        (-400, "does not stand"),
+        (-8, "more than 7 days off"),
+        (-7, ""),
+        (1, ""),
+        (2, "still to come"),
+        (4000, "still to come"),
+    ],
+)
+def test_a_visit_is_moved_within_its_round_only(
+    stocked: Store, season: SeasonFacts, days: int, words: str
+) -> None:
+    """A round is weekly (common practice, no source); nobody was there before the crop or tomorrow."""
+    visit = season.visits[1]
+    day, next_day = visit.visited_on + timedelta(days=days), NOW.replace(day=14)
+    assert visit.visited_on == date(2026, 10, 13)
+    if words:
+        with pytest.raises(Refused, match=words):
+            correct(stocked, "visit", visit.id, "visited_on", day, None, next_day, "typo")
+        assert chain_head(stocked) == (0, "")
+        return
+    assert correct(stocked, "visit", visit.id, "visited_on", day, None, next_day, "typo")
+    assert check(stocked) == ()
+
+
+def test_several_records_are_corrected_whole_or_not_at_all(stocked: Store, season: SeasonFacts) -> None:
+    first, second = season.readings[:2]
+    good = Change("reading", first.id, {"flowers": 9.0}, {"flowers": first.flowers})
+    stale = Change("reading", second.id, {"flowers": 8.0}, {"flowers": 7.0})
+    with pytest.raises(Overtaken, match=r"it is now “2[.]0”[.] Your value “8[.]0”"):
+        correct_all(stocked, [good, stale], None, NOW, "rows shifted")
+    assert reading_of(stocked, first.id) == first
+    assert chain_head(stocked) == (0, "")
+    entries = correct_all(stocked, [good, replace(stale, seen={})], None, NOW, "rows shifted")
+    assert [entry.after for entry in entries] == ["9.0", "8.0"]
+    assert verify_chain(stocked) == ()
 
 
 def three_corrections(store: Store, season: SeasonFacts) -> None:

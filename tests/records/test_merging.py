@@ -15,7 +15,7 @@ from bayround.facts.ids import new_id
 from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.facts.rounds import Round, Visit
 from bayround.facts.season import SeasonFacts
-from bayround.records import corrections, farm_state, merge
+from bayround.records import corrections, farm_state, history, merge
 from bayround.records.check import check
 from bayround.records.conflicts import decide, open_conflicts
 from bayround.records.farm_file import create_farm, open_farm
@@ -52,7 +52,7 @@ def test_a_conflict_is_kept_listed_and_decided(laptops: list[Path], season: Seas
     correct_height(one, reading.id, 111.0)
     correct_height(other, reading.id, 122.0)
     with open_farm(other) as store:
-        head = corrections.chain_head(store)
+        head = history.chain_head(store)
     before = digest(other)
     with open_farm(one) as store:
         found = merge.preview(store, [other])
@@ -82,7 +82,7 @@ def other_chain(store: Store, entries: int) -> str:
     with store.reading() as connection:
         known = farm_state.read_state(connection)
     (order,) = (order for order in known.histories if len(order) == entries)
-    return corrections.reckon(known.entries[key] for key in order)
+    return history.reckon(known.entries[key] for key in order)
 
 
 def test_one_bay_keyed_on_two_laptops_is_noticed(laptops: list[Path], season: SeasonFacts) -> None:

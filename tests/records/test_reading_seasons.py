@@ -128,7 +128,7 @@ def test_one_question_a_table_however_large_the_farm(stocked: Store, season: Sea
     assert len([text for text in asked if text.startswith("SELECT")]) == len(fields(SeasonFacts))
     asked.clear()
     read_visit(stocked, season.visits[0].id)
-    assert len([text for text in asked if text.startswith("SELECT")]) == 7
+    assert len([text for text in asked if text.startswith("SELECT")]) == 8
 
 
 def test_one_visit_with_all_that_hangs_off_it(stocked: Store, season: SeasonFacts) -> None:

@@ -17,10 +17,6 @@ from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts
 from bayround.facts.work import (
     Correction,
-    JobEvent,
-    JobKind,
-    JobRecord,
-    JobStep,
     Pick,
     ProfileOverride,
     WeekClose,
@@ -115,36 +111,6 @@ def test_what_others_hang_off_does_not_move(stocked: Store, season: SeasonFacts)
         change(stocked, replace(bay, length_m=0.0), None, NOW)
     found = read_season(stocked)
     assert (found.plantings, found.corrections) == (season.plantings, ())
-
-
-def a_job(season: SeasonFacts, **changes: Any) -> JobRecord:
-    job = JobRecord(
-        new_id(), season.bays[0].id, JobKind.WEED, "", date(2026, 10, 20), date(2026, 10, 23), "cover 12 %"
-    )
-    return replace(job, **changes)
-
-
-def step(job: JobRecord, what: JobStep, minutes: int) -> JobEvent:
-    return JobEvent(new_id(), job.id, what, NOW.date(), NOW + timedelta(minutes=minutes))
-
-
-def test_one_job_of_a_kind_is_open_in_a_bay(stocked: Store, season: SeasonFacts) -> None:
-    job = work.raise_job(stocked, a_job(season), NOW)
-    assert work.raise_job(stocked, a_job(season), NOW) == job
-    other = work.raise_job(stocked, a_job(season, target="aphids", kind=JobKind.PEST), NOW)
-    work.add_event(stocked, step(job, JobStep.ASSIGNED, 1))
-    assert work.raise_job(stocked, a_job(season), NOW) == job
-    work.add_event(stocked, step(job, JobStep.DONE, 2))
-    again = work.raise_job(stocked, a_job(season), NOW + timedelta(days=7))
-    assert again != job
-    found = read_season(stocked)
-    assert set(found.jobs) == {job, other, again}
-    assert [happened.step for happened in found.job_events if happened.job_id == job.id] == [
-        JobStep.RAISED,
-        JobStep.ASSIGNED,
-        JobStep.DONE,
-    ]
-    assert check(stocked) == ()
 
 
 def test_a_treatment_covers_bays_or_is_refused(stocked: Store, season: SeasonFacts) -> None:

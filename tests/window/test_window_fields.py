@@ -61,7 +61,9 @@ def test_an_amount_shown_reads_back_the_same(qapp: object, value: object) -> Non
         ("3.8.2026", date(2026, 8, 3)),
         ("2026-8-3", date(2026, 8, 3)),
         ("2026-02-29", None),
-        ("08/03/2026", None),
+        ("8/3/2026", date(2026, 3, 8)),
+        ("08/13/2026", None),
+        ("8/3.2026", None),
         ("", None),
     ],
 )

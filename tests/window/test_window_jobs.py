@@ -14,9 +14,11 @@ from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Job
 from bayround.facts.weeks import Week
+from bayround.window.jobs.job_table import JOB_COLUMNS
 from bayround.window.jobs.jobs_screen import JobsScreen
 from bayround.window.main_window import MainWindow
 from bayround.window.parts.explain import ExplainDialog
+from bayround.window.parts.figure_chips import FigureButton
 
 Make = Callable[..., MainWindow]
 Settled = Callable[[], None]
@@ -155,3 +157,36 @@ def test_filters_by_kind_person_and_words(screen: JobsScreen) -> None:
     ctrl(Qt.Key.Key_F)
     type_text("s4 trellis")
     assert {job.bay_name for job in screen.list.model.listed} == {"South net house · S4"}
+
+
+def test_f4_explains_the_hours_under_the_cursor_and_elsewhere_what_the_job_rests_on(
+    screen: JobsScreen, settled: Settled
+) -> None:
+    job = go_to(screen, lambda job: bool(job.numbers) and job.hours.value is not None)
+    names = []
+    for heading in ("Priority", "Hours"):
+        press(Qt.Key.Key_Home)
+        press(Qt.Key.Key_Right, times=[column.heading for column in JOB_COLUMNS].index(heading))
+        assert screen.job == job
+        press(Qt.Key.Key_F4)
+        settled()
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, ExplainDialog)
+        names.append(dialog.accessibleName())
+        press(Qt.Key.Key_Escape)
+        screen.activateWindow()
+        settled()
+    assert job.numbers[0].label in names[0]
+    assert job.hours.label in names[1]
+    assert job.hours.text_with_unit in names[1]
+
+
+def test_f4_explains_a_number_in_the_detail(screen: JobsScreen, settled: Settled) -> None:
+    job = go_to(screen, lambda job: bool(job.numbers))
+    screen.detail.findChildren(FigureButton)[0].setFocus()
+    press(Qt.Key.Key_F4)
+    settled()
+    dialog = QApplication.activeModalWidget()
+    assert isinstance(dialog, ExplainDialog)
+    assert job.numbers[0].label in dialog.accessibleName()
+    press(Qt.Key.Key_Escape)

@@ -19,6 +19,7 @@ from bayround.actions.jobs import Moment
 from bayround.window.jobs.jobs_foot import FinishedDialog
 from bayround.window.jobs.jobs_screen import JobsScreen
 from bayround.window.main_window import MainWindow
+from bayround.window.parts.figure_chips import FigureButton
 
 Make = Callable[..., MainWindow]
 Settled = Callable[[], None]
@@ -32,7 +33,8 @@ def test_workload_is_the_snapshot_s_own_figure(make_window: Make, farm: OpenFarm
     hours = sum(person.hours_per_week or 0 for person in people)
     open_jobs = [job for job in screen.snapshot.jobs if job.state.value not in {"done", "skipped"}]
     assert share.value == pytest.approx(sum(job.hours.value or 0 for job in open_jobs) / hours * 100)
-    assert screen.foot.word.text().endswith(share.says)
+    shown = [chip.text() for chip in screen.foot.findChildren(FigureButton)]
+    assert f"{share.label}  {share.text_with_unit}, {share.says}" in shown
 
 
 def test_finished_jobs_say_whether_they_worked(make_window: Make, farm: OpenFarm, settled: Settled) -> None:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import cast
 
+import pytest
 from openpyxl import load_workbook
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 from window_hands import Answers, alt, ctrl, focused, press, settle, type_text
 
@@ -15,8 +17,10 @@ from bayround import settings
 from bayround.actions import farm as farm_actions
 from bayround.actions.farm import OpenFarm
 from bayround.window import theme
+from bayround.window.bay.bay_screen import BayScreen
 from bayround.window.main_window import MainWindow
 from bayround.window.tasks_qt import QtTasks
+from bayround.window.week.week_screen import WeekScreen
 
 Make = Callable[..., MainWindow]
 PAGES = {
@@ -119,6 +123,11 @@ def test_f1_says_the_keys_of_the_screen_and_escape_closes_it(
     assert window.dialog is not None
     assert window.dialog.isVisible()
     assert "Late rounds" in window.dialog.accessibleDescription()
+    texts = [label.text() for label in window.dialog.findChildren(QLabel)]
+    for action in window.actions_made.values():
+        key = action.shortcut().toString()
+        assert not key or key in texts or (key.startswith("Ctrl+") and key[-1].isdigit()), key
+    assert "Ctrl+1 … Ctrl+9" in texts
     press(Qt.Key.Key_Escape)
     assert QApplication.activeModalWidget() is None
 
@@ -220,3 +229,104 @@ def test_a_change_on_one_screen_shows_on_the_others(
     ctrl(Qt.Key.Key_1)
     settled()
     assert window.pages.current.snapshot.revision == revision  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("large", [False, True])
+@pytest.mark.parametrize("page", ["week", "visit", "jobs", "picks", "treatments"])
+def test_no_line_of_the_help_is_cut(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None], page: str, large: bool
+) -> None:
+    window = make_window(farm, page=page)
+    if large:
+        ctrl(Qt.Key.Key_Plus)
+        settled()
+    press(Qt.Key.Key_F1)
+    settled()
+    dialog = window.dialog
+    assert dialog is not None
+    for label in dialog.findChildren(QLabel):
+        needed = label.heightForWidth(label.width()) if label.wordWrap() else label.sizeHint().height()
+        assert label.height() >= needed, label.text()
+    assert dialog.height() <= window.height()
+    press(Qt.Key.Key_Escape)
+    settled()
+    if large:
+        window.actions_made["large"].trigger()
+
+
+def test_another_size_of_type_keeps_bay_shading_week_and_page(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    window = make_window(farm)
+    week = cast(WeekScreen, window.pages.current)
+    press(Qt.Key.Key_Down, times=2)
+    bay_id = week.bays.bay_id
+    press(Qt.Key.Key_Return)
+    settled()
+    cast(BayScreen, window.pages.current).tabs.setCurrentIndex(1)
+    title = cast(BayScreen, window.pages.current).heading.text()
+    ctrl(Qt.Key.Key_1)
+    alt(Qt.Key.Key_S)
+    press(Qt.Key.Key_Down)
+    week.bays.table.setFocus()
+    press(Qt.Key.Key_Down)
+    below = week.bays.bay_id
+    assert below != bay_id
+    alt(Qt.Key.Key_Left)
+    settled()
+    ctrl(Qt.Key.Key_Plus)
+    settled()
+    again = cast(WeekScreen, window.pages.current)
+    assert again is not week
+    assert again.bays.bay_id == again.map.chosen == below
+    assert again.measure.currentIndex() == 1
+    assert again.map.measure == again.measure.currentData()
+    assert window.header.shown_week == "2026-W46"
+    ctrl(Qt.Key.Key_3)
+    settled()
+    bay = cast(BayScreen, window.pages.current)
+    assert bay.heading.text() == title
+    assert bay.tabs.currentIndex() == 1
+    ctrl(Qt.Key.Key_Plus)
+    settled()
+    assert cast(BayScreen, window.pages.current).heading.text() == title
+
+
+def test_a_screen_that_is_not_on_the_rail_marks_none_there(make_window: Make, farm: OpenFarm) -> None:
+    window = make_window(farm)
+    ctrl(Qt.Key.Key_H)
+    assert shown(window) == "house"
+    assert not [name for name, button in window.rail.buttons.items() if button.isChecked()]
+    ctrl(Qt.Key.Key_4)
+    assert [name for name, button in window.rail.buttons.items() if button.isChecked()] == ["jobs"]
+
+
+def test_who_sat_at_the_desk_of_this_farm_last_is_named_again(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    window = make_window(farm)
+    assert window.desk.person_id is None
+    window.header.person.setFocus()
+    press(Qt.Key.Key_Down, times=2)
+    chosen = window.header.person.currentText()
+    who = window.desk.person_id
+    assert who
+    assert settings.read(settings.AT_DESK) == " ".join(reversed(_people_in_list(window)[:2]))
+    settings.write(settings.LAST_SCOUT, _people_in_list(window)[3])
+    again = make_window(farm)
+    assert (again.desk.person_id, again.header.person.currentText()) == (who, chosen)
+
+
+def test_without_one_the_scout_of_the_round_begun_last_is_named(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None], qtbot: QtBot
+) -> None:
+    window = make_window(farm)
+    scout = _people_in_list(window)[1]
+    settings.write(settings.LAST_SCOUT, scout)
+    window.desk.tasks.change(lambda: None, lambda _nothing: None)  # any change of the farm
+    qtbot.waitUntil(lambda: window.desk.person_id == scout, timeout=3000)
+
+
+def _people_in_list(window: MainWindow) -> list[str]:
+    person = window.header.person
+    return [str(person.itemData(row)) for row in range(1, person.count())]

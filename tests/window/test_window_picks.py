@@ -160,7 +160,7 @@ def test_an_unlikely_fruit_weight_is_asked_about_once(
     settled()
     assert "Is it right?" in screen.notice.text.text()
     assert lines(farm)[name].picked == ()
-    alt(Qt.Key.Key_R)
+    alt(Qt.Key.Key_Y)
     settled()
     assert [pick.fruit for pick in lines(farm)[name].picked] == [4]
 

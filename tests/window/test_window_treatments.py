@@ -80,7 +80,7 @@ def test_unknown_intervals_are_asked_about_first(
     settled()
     assert "count as not safe" in screen.form.notice.text.text()
     assert newest(farm) == before
-    alt(Qt.Key.Key_R)  # It is right
+    alt(Qt.Key.Key_Y)  # Yes, it is right
     settled()
     assert newest(farm).enter_from == "not known: look at the label"
 

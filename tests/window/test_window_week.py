@@ -14,8 +14,9 @@ from window_hands import TODAY, ctrl, focused, press, type_text
 
 from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
+from bayround.facts.work import JobKind
 from bayround.week.columns import COLUMNS, column
-from bayround.week.snapshot import WeekSnapshot
+from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.window.main_window import MainWindow
 from bayround.window.parts.bay_table import BayTableModel, in_two_lines
 from bayround.window.parts.explain import ExplainDialog
@@ -36,8 +37,12 @@ def screen_of(window: MainWindow) -> WeekScreen:
     return cast(WeekScreen, window.pages.current)
 
 
+def rows(model: BayTableModel) -> list[BayWeek]:
+    return [cast(BayWeek, model.bay_week(row)) for row in range(model.rowCount())]
+
+
 def names(model: BayTableModel) -> list[str]:
-    return [model.bay_week(row).bay.name for row in range(model.rowCount())]  # type: ignore[union-attr]
+    return [seen.bay.name for seen in rows(model)]
 
 
 def test_every_cell_shows_the_text_of_its_column(snapshot: WeekSnapshot) -> None:
@@ -60,6 +65,46 @@ def test_late_rounds_are_on_top_and_missing_values_last(snapshot: WeekSnapshot) 
         assert names(model)[-1] == "G4", "a missing value is not last"
         values = [model.figure_at(model.index(row, place)).value for row in range(5)]  # type: ignore[union-attr]
         assert values == sorted(values, reverse=order == Qt.SortOrder.DescendingOrder)
+
+
+def test_the_worst_bay_comes_first_after_the_late_ones(snapshot: WeekSnapshot) -> None:
+    model = BayTableModel(COLUMNS)
+    model.show(snapshot.bays)
+    place = COLUMNS.index(column("jobs_due"))
+    seen = [model.bay_week(row) for row in range(model.rowCount())]
+    needs = []
+    for row, bay in enumerate(seen):
+        assert bay is not None
+        due = [job for job in bay.jobs if job.is_due]
+        urgent = sum(job.priority == 1 for job in due)
+        days = bay.figures["days_since_visit"].value or 0
+        needs.append((not any(job.kind is JobKind.ROUND for job in bay.jobs), -urgent, -len(due), -days))
+        cell = model.index(row, place)
+        assert model.data(cell) == str(len(due)), "the text is not the column's own"
+        has_mark = model.data(cell, Qt.ItemDataRole.DecorationRole) is not None
+        assert has_mark == (urgent > 0)
+        for role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleTextRole):
+            assert (f"{urgent} urgent" in (model.data(cell, role) or "")) == (urgent > 0)
+    assert needs == sorted(needs)
+    assert any(need[1] < 0 for need in needs), "the sample has no urgent job to show"
+
+
+def test_f7_sorts_by_the_column_under_the_cursor_then_back_to_front_then_worst_first(
+    make_window: Make, farm: OpenFarm
+) -> None:
+    screen = screen_of(make_window(farm))
+    usual = names(screen.bays.model)
+    assert screen.bays.order.text().startswith("Worst first")
+    shown = [screen.bays.model.column(at).id for at in range(screen.bays.model.columnCount())]
+    press(Qt.Key.Key_Right, times=shown.index("weed_cover_percent"))
+    for order in ("lowest first", "highest first"):
+        press(Qt.Key.Key_F7)
+        figures = [seen.figures["weed_cover_percent"] for seen in rows(screen.bays.model)]
+        covers = [figure.value for figure in figures if figure.value is not None]
+        assert covers == sorted(covers, reverse=order == "highest first")
+        assert f"Weed cover (%), {order}" in screen.bays.order.text()
+    press(Qt.Key.Key_F7)
+    assert names(screen.bays.model) == usual
 
 
 def test_filter_keeps_rows_with_every_word(make_window: Make, farm: OpenFarm) -> None:
@@ -203,11 +248,11 @@ def test_classes_hold_every_amount_between_the_bounds_they_name(amounts: list[fl
         step = classes.of(amount)
         assert classes.low + classes.step * step <= amount + 1e-9
         assert amount <= classes.low + classes.step * (step + 1) + 1e-9
-    assert len(set(classes.texts())) == 5, "two classes have the same words"
+    assert len(set(classes.bounds())) == 6, "two bounds have the same words"
 
 
 def test_classes_are_named_by_their_bounds() -> None:
-    assert Classes(4, 2).texts() == ("4 to 6", "6 to 8", "8 to 10", "10 to 12", "12 to 14")
+    assert Classes(4, 2).bounds() == ("4", "6", "8", "10", "12", "14")
 
 
 def test_headings_break_where_they_are_shortest() -> None:

@@ -18,7 +18,7 @@ from bayround.figures.figure import Figure
 from bayround.figures.forecast_record import BayScores, ScoredForecast
 from bayround.records import read_season, write_setup
 
-__all__ = ["BayRecord", "FarmRecord", "ScoredForecast", "keep", "keep_all", "of_season", "of_visit", "record"]
+__all__ = ["BayRecord", "FarmRecord", "ScoredForecast", "keep_all", "of_season", "of_visit", "record"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,14 +65,6 @@ def of_visit(past: BayPast, record: VisitRecord, crops: Crops) -> tuple[Forecast
         )
         for one in foreseen
     )
-
-
-def keep(farm: OpenFarm, past: BayPast, record: VisitRecord) -> tuple[Forecast, ...]:
-    """Keep what is foreseen at a visit that was just finished; *past* is its bay up to that day."""
-    made = of_visit(past, record, farm.crops)
-    if made:
-        write_setup.add(farm.store, *made)
-    return made
 
 
 def keep_all(farm: OpenFarm) -> int:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from bayround import words
 from bayround.actions.farm import OpenFarm
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
@@ -12,7 +14,7 @@ from bayround.facts.work import JobEvent, JobRecord, JobStep
 from bayround.jobs import house_fault, intervals, verification
 from bayround.jobs.job import Job as Job
 from bayround.jobs.verification import Verdict, Verified
-from bayround.records import read_work, write_setup
+from bayround.records import read_parts, read_work, write_setup
 from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
 
@@ -57,14 +59,23 @@ def start(farm: OpenFarm, job: Job, moment: Moment, explanation: str = "") -> st
 def done(farm: OpenFarm, job: Job, moment: Moment, hours: float | None, explanation: str = "") -> str:
     """Tick a job off with the hours it took; the next visit confirms it.
 
-    What stops a job is judged, to the minute, at the moment its start was noted; without one, now.
+    What stops a job is judged, to the minute, from the moment its start was noted until now.
 
     Raises:
-        Refused: when something stopped the job and no explanation is given, or hours are impossible.
+        Refused: when it is ticked off already, when something stopped it and no explanation is given, or hours
+            are impossible.
     """
+    steps = _steps(farm, job)
+    if steps and steps[-1].step is JobStep.DONE:
+        raise Refused(
+            _("This job was ticked off on {day} already; its hours are kept.").format(
+                day=words.day(steps[-1].happened_on)
+            ),
+            to_do=_("The next visit confirms it. If more was done, start it again first."),
+        )
     if hours is not None and not 0 <= hours <= 1000:
         raise Refused(_("Hours of work are between 0 and 1000."))
-    _refuse_stopped(stopped_by(farm, job, _began(farm, job, moment)), explanation)
+    _refuse_stopped(_stopped_since_start(farm, job, steps, moment.now), explanation)
     return _step(
         farm,
         job,
@@ -92,12 +103,27 @@ def stopped_by(farm: OpenFarm, job: Job, at: datetime) -> tuple[str, ...]:
     return found + house_fault.blocks(job.kind, read_work.read_checks_of_bay(farm.store, job.bay_id))
 
 
-def _began(farm: OpenFarm, job: Job, moment: Moment) -> datetime:
-    if job.record_id is None:
-        return moment.now
-    steps = read_work.read_job_events(farm.store, job.record_id)
-    started = [step.recorded_at for step in steps if step.step is JobStep.STARTED and not step.note]
-    return min(started[-1], moment.now) if started else moment.now
+def _steps(farm: OpenFarm, job: Job) -> list[JobEvent]:
+    """Return the steps kept of a job, oldest first; also those of a record that another laptop or an older picture made."""
+    season = read_parts.read_bay(farm.store, job.bay_id)
+    need = (job.kind, job.target, job.raised_on)
+    ids = {record.id for record in season.jobs if (record.kind, record.target, record.raised_on) == need}
+    steps = [event for event in season.job_events if event.job_id in ids | {job.record_id}]
+    return sorted(steps, key=lambda event: (event.recorded_at, event.id))
+
+
+def _stopped_since_start(
+    farm: OpenFarm, job: Job, steps: Sequence[JobEvent], now: datetime
+) -> tuple[str, ...]:
+    """Return what stops a job now, and what stopped it since its start, but for what was explained then."""
+    closed = [place for place, step in enumerate(steps, 1) if step.step in {JobStep.DONE, JobStep.SKIPPED}]
+    starts = [step for step in steps[max(closed, default=0) :] if step.step is JobStep.STARTED]
+    explained = max((step.recorded_at for step in starts if step.note), default=None)
+    treatments = read_work.read_bay_treatments(farm.store, job.bay_id)
+    unexplained = [item for item in treatments if explained is None or item.ended_at > explained]
+    since = min((step.recorded_at for step in starts), default=now)
+    found = intervals.stops(job.kind, unexplained, now, since=since) + stopped_by(farm, job, now)
+    return tuple(dict.fromkeys(found))
 
 
 def _refuse_stopped(reasons: tuple[str, ...], explanation: str) -> None:

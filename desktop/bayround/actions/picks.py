@@ -6,8 +6,8 @@ A pick inside an interval, or in a house that nobody may enter, is refused unles
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date, datetime, time
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time, timedelta
 
 from bayround import words
 from bayround.actions.farm import OpenFarm
@@ -18,12 +18,14 @@ from bayround.facts.farm import ColourAim, Person
 from bayround.facts.ids import new_id
 from bayround.facts.moments import instant_of, start_of_day
 from bayround.facts.problems import Refused
+from bayround.facts.season import SeasonFacts
 from bayround.facts.work import Correction, JobKind, Pick
 from bayround.figures import picks as pick_figures
 from bayround.figures import picks_done
 from bayround.figures.figure import Figure, Why
 from bayround.jobs import house_fault, intervals
 from bayround.records import corrections, read_work, write_setup
+from bayround.records.corrections import Change
 from bayround.words import _
 
 USUAL_GRADES = ("first", "second")
@@ -41,6 +43,15 @@ class PickEntry:
     fruit: int | None = None
     grade: str = ""
     colour: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PickChange:
+    """A pick kept before, and the right numbers."""
+
+    before: Pick
+    kg: float
+    fruit: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +89,7 @@ class PickDay:
 
 def read_day(farm: OpenFarm, day: date) -> PickDay:
     """Return the bays with a crop on a day and what was picked on it."""
-    season = read_work.read_picks(farm.store, day)
+    season = _with_last_day(read_work.read_picks(farm.store, day), day)
     lines = [_line(past, farm.crops, day) for past in gather(season, day) if past.planting is not None]
     every = [pick for line in lines for pick in line.past.picks]
     today = [pick for line in lines for pick in line.picked]
@@ -127,15 +138,23 @@ def record(
     picked_by_id: str | None = None,
     began: time | None = None,
     explanation: str = "",
+    changes: Sequence[PickChange] = (),
+    reason: str = "",
 ) -> tuple[Pick, ...]:
-    """Write down one bay's picks of a day, all of them or none.
+    """Write down one bay's picks of a day and put earlier ones right, all of it or nothing.
 
     Args:
         began: local time at which picking began; without it the whole day has to be free.
-        explanation: why it was picked although something stops it; kept with every pick.
+        explanation: why it was picked although something stops it; kept with every new pick.
+        changes: picks kept before; their earlier numbers stay in the history with *reason*.
+
+    Returns:
+        The new picks.
 
     Raises:
-        Refused: when an interval or a fault stops it and no explanation is given; when a number can't be right.
+        Refused: when an interval or a fault stops it and no explanation is given; when a number can't be
+            right; when something is changed without a reason.
+        Overtaken: when somebody else changed a pick since it was read.
     """
     line = next((one for one in read_day(farm, day).lines if one.bay_id == bay_id), None)
     if line is None:
@@ -143,54 +162,37 @@ def record(
     _refuse_future(day, began, moment)
     for entry in entries:
         _refuse_impossible(line, entry.kg, entry.fruit)
-    note = _note(began, _allowed(line, day, began, explanation), explanation)
-    made = tuple(
-        Pick(
-            id=new_id(),
-            bay_id=bay_id,
-            planting_id=line.planting_id,
-            picked_on=day,
-            kg=entry.kg,
-            fruit=entry.fruit,
-            grade=entry.grade.strip(),
-            colour=entry.colour.strip(),
-            picked_by_id=picked_by_id,
-            note=note,
-        )
-        for entry in entries
-    )
-    write_setup.add(farm.store, *made)
+    for change in changes:
+        _refuse_impossible(line, change.kg, change.fruit, allow_nothing=True)
+    stopped = _allowed(line, day, began, explanation) if entries else ()
+    note = _note(began, stopped, explanation)
+    made = tuple(_pick(line, day, entry, picked_by_id, note) for entry in entries)
+    if changes:
+        put_right = [_change(one) for one in changes]
+        corrections.correct_all(farm.store, put_right, moment.person_id, moment.now, reason, beside=made)
+    else:
+        write_setup.add(farm.store, *made)
     return made
 
 
-def correct(
-    farm: OpenFarm,
-    before: Pick,
-    kg: float,
-    fruit: int | None,
-    moment: Moment,
-    reason: str,
-) -> tuple[Correction, ...]:
-    """Put the numbers of a pick right; the earlier ones are kept with who, when and why.
-
-    Raises:
-        Refused: without a reason, or when a number can't be right.
-        Overtaken: when somebody else changed it since *before* was read.
-    """
-    line = next((one for one in read_day(farm, before.picked_on).lines if one.bay_id == before.bay_id), None)
-    if line is not None:
-        _refuse_impossible(line, kg, fruit, allow_nothing=True)
-    seen = {"kg": before.kg, "fruit": before.fruit}
-    return corrections.correct_fields(
-        farm.store,
-        "pick",
-        before.id,
-        {"kg": kg, "fruit": fruit},
-        moment.person_id,
-        moment.now,
-        reason,
-        seen,
+def _pick(line: PickLine, day: date, entry: PickEntry, picked_by_id: str | None, note: str) -> Pick:
+    return Pick(
+        id=new_id(),
+        bay_id=line.bay_id,
+        planting_id=line.planting_id,
+        picked_on=day,
+        kg=entry.kg,
+        fruit=entry.fruit,
+        grade=entry.grade.strip(),
+        colour=entry.colour.strip(),
+        picked_by_id=picked_by_id,
+        note=note,
     )
+
+
+def _change(one: PickChange) -> Change:
+    seen = {"kg": one.before.kg, "fruit": one.before.fruit}
+    return Change("pick", one.before.id, {"kg": one.kg, "fruit": one.fruit}, seen)
 
 
 def doubt(line: PickLine, kg: float, fruit: int | None) -> str:
@@ -209,6 +211,18 @@ def doubt(line: PickLine, kg: float, fruit: int | None) -> str:
         each=words.number(each * 1000, 0),
         usual=words.number(line.usual_weight_kg * 1000, 0),
     )
+
+
+def _with_last_day(season: SeasonFacts, day: date) -> SeasonFacts:
+    """Let a crop stand on the day of its removal, for the last pick, unless the next one is planted that day."""
+    planted = {one.bay_id for one in season.plantings if one.transplanted_on == day}
+    plantings = tuple(
+        replace(one, removed_on=day + timedelta(days=1))
+        if one.removed_on == day and one.bay_id not in planted
+        else one
+        for one in season.plantings
+    )
+    return replace(season, plantings=plantings)
 
 
 def _line(past: BayPast, crops: Crops, day: date) -> PickLine:

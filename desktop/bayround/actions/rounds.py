@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from bayround.actions import forecasts
@@ -22,11 +22,12 @@ from bayround.facts.rounds import (
     VisitState,
     WeedNote,
 )
+from bayround.facts.season import SeasonFacts
 from bayround.facts.visit import VisitFacts
-from bayround.records import read_parts, read_visit, write_visit
+from bayround.records import history, read_parts, read_visit, write_visit
 from bayround.week import panel as week_panel
 from bayround.week import visit_sheet
-from bayround.week.visit_sheet import Panel, VisitSheet
+from bayround.week.visit_sheet import Corrected, Panel, VisitSheet
 from bayround.words import _
 
 
@@ -82,7 +83,7 @@ def open_visit(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> Vis
     known = next((item for item in begun_already if item.bay_id == bay_id), None)
     if known is not None:
         return read_sheet(farm, known.id)
-    past = _past_of(farm, bay_id, this_round.held_on)
+    past = _past_of(read_parts.read_bay(farm.store, bay_id), bay_id, this_round.held_on)
     if past.planting is None:
         raise Refused(
             _("No crop stands in this bay on {day}.").format(day=this_round.held_on.isoformat()),
@@ -104,14 +105,17 @@ def open_visit(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> Vis
 def read_sheet(farm: OpenFarm, visit_id: str) -> VisitSheet:
     """Return the sheet of a visit as it stands in the file."""
     seen = read_visit.read_visit(farm.store, visit_id)
-    past = _past_of(farm, seen.visit.bay_id, seen.visit.visited_on)
-    return _sheet(farm, past, seen)
+    season = read_parts.read_bay(farm.store, seen.visit.bay_id)
+    past = _past_of(season, seen.visit.bay_id, seen.visit.visited_on)
+    return replace(_sheet(farm, past, seen), corrected=_corrected(seen, season))
 
 
 def read_panel(farm: OpenFarm, visit_id: str) -> Panel:
     """Return the side panel of a visit as it stands in the file, draft or done."""
     seen = read_visit.read_visit(farm.store, visit_id)
-    past = _past_of(farm, seen.visit.bay_id, seen.visit.visited_on)
+    past = _past_of(
+        read_parts.read_bay(farm.store, seen.visit.bay_id), seen.visit.bay_id, seen.visit.visited_on
+    )
     return week_panel.build(past, _record(seen), farm.crops)
 
 
@@ -171,12 +175,18 @@ def let_stand(farm: OpenFarm, answer: DoubtAnswer) -> None:
 
 
 def finish(farm: OpenFarm, visit_id: str, now: datetime) -> None:
-    """Finish a visit; from now on only corrections change it. The picks foreseen at it are kept."""
+    """Finish a visit and keep the picks foreseen at it, both or neither; from now on only corrections change it.
+
+    A planting that was visited before on that day keeps what was foreseen first.
+    """
     seen = read_visit.read_visit(farm.store, visit_id)
-    write_visit.finish_visit(farm.store, visit_id, now)
-    if seen.visit.state is VisitState.DRAFT:
-        past = _past_of(farm, seen.visit.bay_id, seen.visit.visited_on)
-        forecasts.keep(farm, past, _record(seen))
+    past = _past_of(
+        read_parts.read_bay(farm.store, seen.visit.bay_id), seen.visit.bay_id, seen.visit.visited_on
+    )
+    kept = {(said.made_on, said.for_week) for said in past.forecasts}
+    foreseen = forecasts.of_visit(past, _record(seen), farm.crops)
+    added = [said for said in foreseen if (said.made_on, said.for_week) not in kept]
+    write_visit.finish_visit(farm.store, visit_id, now, added)
 
 
 def _round(farm: OpenFarm, round_id: str) -> Round:
@@ -186,8 +196,7 @@ def _round(farm: OpenFarm, round_id: str) -> Round:
     return found
 
 
-def _past_of(farm: OpenFarm, bay_id: str, until: date) -> BayPast:
-    season = read_parts.read_bay(farm.store, bay_id)
+def _past_of(season: SeasonFacts, bay_id: str, until: date) -> BayPast:
     for past in gather(season, until):
         if past.bay.id == bay_id:
             return past
@@ -206,3 +215,18 @@ def _sheet(farm: OpenFarm, past: BayPast, seen: VisitFacts) -> VisitSheet:
         raise Refused(_("The planting of this visit no longer stands in the bay."))
     profile = farm.crops.profile(past.planting.crop)
     return visit_sheet.build(past, _record(seen), profile, farm.crops.organisms)
+
+
+def _corrected(seen: VisitFacts, season: SeasonFacts) -> tuple[Corrected, ...]:
+    people = {person.id: person.name for person in season.people}
+    return tuple(
+        Corrected(
+            row_id=entry.row_id,
+            field="" if entry.field == history.ADDED else entry.field,
+            before=entry.before,
+            who=people.get(entry.person_id or "", ""),
+            at=entry.corrected_at,
+            reason=entry.reason,
+        )
+        for entry in seen.corrections
+    )

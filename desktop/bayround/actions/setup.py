@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, datetime
 
+from bayround import words
 from bayround.actions.farm import OpenFarm
 from bayround.crops.profile import CropProfile
 from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
@@ -40,9 +41,11 @@ def change(farm: OpenFarm, fact: SetUp, person_id: str | None, now: datetime, re
     """Change a set-up record; the earlier values are kept as corrections.
 
     Raises:
-        Refused: when a value is impossible.
+        Refused: when a value is impossible, or a crop would not have stood on the day of a visit or a pick.
     """
     setup_doubts.refuse_impossible(fact, read(farm))
+    if isinstance(fact, Planting):
+        _refuse_days_outside(farm, fact)
     write_setup.change(farm.store, fact, person_id, now, reason)
 
 
@@ -67,9 +70,10 @@ def mark_plants(
     Raises:
         Refused: when the bay has fewer plants than wanted.
     """
-    if not 1 <= wanted <= planting.plants:
-        raise Refused(_("This planting has {n} plants.").format(n=planting.plants))
     known = [plant for plant in read(farm).marked_plants if plant.planting_id == planting.id]
+    standing = sum(1 for plant in known if plant.ended_on is None)
+    if not 1 <= wanted <= planting.plants - standing:
+        raise Refused(_("This planting has {n} plants.").format(n=planting.plants))
     taken = {(plant.row, plant.position) for plant in known if plant.ended_on is None}
     first = max((plant.number for plant in known), default=0) + 1
     places = walk_plan.places(bay, planting, wanted, seed, taken)
@@ -87,11 +91,23 @@ def end_planting(
     """Note the day a crop was removed; its records stay.
 
     Raises:
-        Refused: when the day lies before transplanting.
+        Refused: when the day lies before transplanting, or before a visit or a pick (on its day is right).
     """
     if removed_on <= planting.transplanted_on:
         raise Refused(_("A crop can't be removed before it was planted."))
-    write_setup.change(farm.store, replace(planting, removed_on=removed_on), person_id, now, "")
+    change(farm, replace(planting, removed_on=removed_on), person_id, now)
+
+
+def _refuse_days_outside(farm: OpenFarm, planting: Planting) -> None:
+    """Refuse days of planting and removal between which not every visit and pick of the crop lies."""
+    first, last = planting.transplanted_on, planting.removed_on or date.max
+    outside = [day for day in read_parts.read_days_used(farm.store, planting.id) if not first <= day <= last]
+    if outside:
+        raise Refused(
+            _("This crop was visited or picked on {day}: it stood then.").format(day=words.day(outside[-1])),
+            _("Nothing was changed."),
+            _("Look at the days of planting and removal again, or put the visit or pick right first."),
+        )
 
 
 def profile_of(farm: OpenFarm, crop: str) -> CropProfile:

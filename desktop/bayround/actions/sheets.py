@@ -62,12 +62,12 @@ def walk_sheets(
 
 
 def job_sheets(farm: OpenFarm, week: Week | None, today: date, paper: Paper = A4) -> Document:
-    """Return the job sheets of a week, by person and day, as pages.
+    """Return the job sheets of a week (without one: today's), by person and day, as pages.
 
     Raises:
         Refused: when the week lies outside the rounds that are kept.
     """
-    snapshot = week_actions.picture(farm, week, today)
+    snapshot = week_actions.work(farm, week, today)
     return job_pages.document(snapshot, job_sheet.build(snapshot), paper)
 
 

@@ -16,7 +16,7 @@ from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts, walk_order
 from bayround.facts.work import Correction, Treatment, TreatmentBay
 from bayround.jobs import intervals, mode_of_action
-from bayround.records import corrections, read_work, write_work
+from bayround.records import corrections, history, read_work, write_work
 from bayround.words import _
 
 CAUTIONS = (
@@ -189,7 +189,7 @@ def _until(end: datetime | None, unknown: bool) -> str:
 
 
 def _told(entry: Correction, people: dict[str, str]) -> str:
-    if entry.field == corrections.ADDED:
+    if entry.field == history.ADDED:
         what = _("a bay was added")
     else:
         what = _("{field}: “{before}” became “{after}”").format(

@@ -195,7 +195,7 @@ def import_text(
 def type_values(
     farm: OpenFarm, trial_id: str, values: Mapping[str, float | None], moment: Moment, reason: str = ""
 ) -> int:
-    """Keep values typed for plots (plot id or plot name → value); return how many changed.
+    """Keep values typed for plots (plot id or plot name → value), all or none; return how many changed.
 
     Earlier values stay in the history of corrections. A typed value goes before one from rounds or picks.
 
@@ -210,13 +210,9 @@ def type_values(
         raise Refused(
             _("This trial has no plot “{name}”.").format(name=unknown[0]), _("Nothing was changed.")
         )
-    changed = 0
-    for key, value in values.items():
-        plot = own.get(key) or by_name[key]
-        if plot.value != value:
-            write_setup.change(farm.store, replace(plot, value=value), moment.person_id, moment.now, reason)
-            changed += 1
-    return changed
+    typed = {(own.get(key) or by_name[key]).id: value for key, value in values.items()}
+    changed = [replace(own[plot_id], value=value) for plot_id, value in typed.items()]
+    return len(write_setup.change_all(farm.store, changed, moment.person_id, moment.now, reason))
 
 
 def paste_values(farm: OpenFarm, trial_id: str, text: str, moment: Moment) -> int:

@@ -11,7 +11,7 @@ from bayround.facts.problems import Refused
 from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure
 from bayround.records import read_parts, read_season
-from bayround.week import build
+from bayround.week import build, since
 from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
 
@@ -49,6 +49,33 @@ def picture(farm: OpenFarm, week: Week | None, today: date) -> WeekSnapshot:
             to_do=_("Rounds are kept from {first} to {last}.").format(first=known[0], last=known[-1]),
         )
     return build.build(read_season.read_season(farm.store), farm.crops, chosen, today)
+
+
+def week_to_work_in(farm: OpenFarm, today: date) -> Week:
+    """Return the week of *today*, also one without a round; before the first round, the newest with one.
+
+    Raises:
+        Refused: when the farm has no round yet.
+    """
+    newest = newest_week(farm)
+    this = Week.of(today)
+    return this if this >= weeks_with_rounds(farm)[0] else newest
+
+
+def to_work_by(farm: OpenFarm, snapshot: WeekSnapshot, today: date) -> WeekSnapshot:
+    """Return a week with intervals and house faults as of *today*: what people who go in are shown."""
+    if snapshot.as_of == today:
+        return snapshot
+    return since.up_to_today(snapshot, read_season.read_season(farm.store), today)
+
+
+def work(farm: OpenFarm, week: Week | None, today: date) -> WeekSnapshot:
+    """Return the week whose jobs are to be done (without *week*: today's), to work by.
+
+    Raises:
+        Refused: as `picture`.
+    """
+    return to_work_by(farm, picture(farm, week or week_to_work_in(farm, today), today), today)
 
 
 def with_history(farm: OpenFarm, snapshot: WeekSnapshot) -> WeekSnapshot:

@@ -32,13 +32,14 @@ def add_farm_file(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", type=path, help=_("the farm file, like farm.bayround"))
 
 
-def add_week(parser: argparse.ArgumentParser) -> None:
-    """Let the command ask for a week."""
+def add_week(parser: argparse.ArgumentParser, otherwise: str = "") -> None:
+    """Let the command ask for a week; *otherwise* says which one it takes without."""
+    otherwise = otherwise or _("the newest week that holds a round")
     parser.add_argument(
         "--week",
         metavar="WEEK",
         type=week,
-        help=_("ISO week like 2026-W47 (without it: the newest week that holds a round)"),
+        help=_("ISO week like 2026-W47 (without it: {otherwise})").format(otherwise=otherwise),
     )
 
 

@@ -29,13 +29,14 @@ def add(commands: arguments.Commands) -> None:
         "jobs",
         _("list the jobs due, with reasons"),
         _(
-            "List the jobs due in one week in working order: priority, due day, bay, job, hours, state, and\n"
-            "why. What stops a job (re-entry and pre-harvest intervals) stands with it; the product label,\n"
-            "local rules and licensed people come first. The farm file is only read."
+            "List the jobs due today, or in one week, in working order: priority, due day, bay, job, hours,\n"
+            "state, and why. What stops a job today (re-entry and pre-harvest intervals, faults of houses)\n"
+            "stands with it; the product label, local rules and licensed people come first. The farm file is\n"
+            "only read."
         ),
     )
     arguments.add_farm_file(parser)
-    arguments.add_week(parser)
+    arguments.add_week(parser, _("this week, as of today"))
     parser.add_argument(
         "--json", action="store_true", help=_("print a JSON list of objects with the numbers behind each job")
     )
@@ -48,7 +49,7 @@ def run(chosen: argparse.Namespace) -> int:
     from bayround.actions import week as week_actions
 
     with closing(farm_actions.open_farm(chosen.file, read_only=True)) as farm:
-        snapshot = week_actions.picture(farm, chosen.week, date.today())
+        snapshot = week_actions.work(farm, chosen.week, date.today())
     print(as_json(snapshot) if chosen.json else as_text(snapshot))
     return DONE
 
@@ -58,6 +59,9 @@ def as_text(snapshot: WeekSnapshot) -> str:
     head = f"{snapshot.farm.name} · {snapshot.week} · " + _("as of {day}").format(
         day=words.day(snapshot.as_of)
     )
+    looked_on = max((seen.as_of for seen in snapshot.bays), default=snapshot.as_of)
+    if looked_on != snapshot.as_of:
+        head += " · " + _("what stops a job as of {day}").format(day=words.day(looked_on))
     if not snapshot.jobs:
         return f"{head}\n" + _("No job is due.")
     rows = [_row(job) for job in snapshot.jobs]
@@ -78,9 +82,12 @@ def _row(job: Job) -> tuple[str, ...]:
 
 
 def _count(snapshot: WeekSnapshot) -> str:
-    count = words.counted("{n} job due", "{n} jobs due", len(snapshot.jobs))
-    hours = snapshot.totals.get("hours_due")
-    return count if hours is None else f"{count}, {hours.text_with_unit}"
+    totals = snapshot.totals
+    due = sum(job.is_due for job in snapshot.jobs)
+    parts = [words.counted("{n} job due", "{n} jobs due", due), totals["hours_due"].text_with_unit]
+    if done := totals["jobs_to_confirm"].value:
+        parts.append(words.counted("{n} done, to be confirmed", "{n} done, to be confirmed", int(done)))
+    return ", ".join(parts)
 
 
 def as_json(snapshot: WeekSnapshot) -> str:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import os
+import sys
+from pathlib import Path
 
 from bayround.cli import arguments
 from bayround.cli.guard import DONE
@@ -32,5 +35,18 @@ def run(chosen: argparse.Namespace) -> int:
 
     write_sample(chosen.to).close()
     print(_("Made “{file}”: an invented farm to try things on.").format(file=chosen.to))
-    print(_("Open it with: {line}").format(line=f'bayround open "{chosen.to}"'))
+    print(_("Open it with: {line}").format(line=f'{_command()} open "{chosen.to}"'))
     return DONE
+
+
+def _command() -> str:
+    """Return how this program is run from where the person is, as short as it goes: it need not be on the path."""
+    beside = Path(sys.executable).with_name("bayround.exe" if os.name == "nt" else "bayround")
+    if not beside.is_file():
+        return f'"{_short(Path(sys.executable))}" -m bayround'
+    return f'"{_short(beside)}"'
+
+
+def _short(path: Path) -> Path:
+    """Return a path from the current folder on where it lies in it."""
+    return path.relative_to(Path.cwd()) if path.is_relative_to(Path.cwd()) else path

@@ -24,11 +24,11 @@ def add(commands: arguments.Commands, faces: Faces) -> None:
         _(
             "Write the walk sheets of a week (.pdf to print, .xlsx to fill in on a tablet), or with\n"
             "--jobs the job sheets by person and day (.pdf). The farm file is only read. Without --week walk\n"
-            "sheets are for the week to walk next, job sheets for the newest week that holds a round."
+            "sheets are for the week to walk next, job sheets for this week, as of today."
         ),
     )
     arguments.add_farm_file(parser)
-    arguments.add_week(parser)
+    arguments.add_week(parser, _("the week to walk next; with --jobs this week"))
     parser.add_argument(
         "--to", metavar="OUT.pdf", required=True, type=_sheet, help=_("the file to write, .pdf or .xlsx")
     )

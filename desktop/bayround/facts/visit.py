@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Visit, WeedNote
+from bayround.facts.work import Correction
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,4 +18,6 @@ class VisitFacts:
     card_counts: tuple[CardCount, ...] = ()
     weed_notes: tuple[WeedNote, ...] = ()
     doubt_answers: tuple[DoubtAnswer, ...] = ()
+    corrections: tuple[Correction, ...] = ()
+    """What was changed or added after it was finished, oldest first."""
     revision: int = 0

@@ -97,8 +97,8 @@ def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) 
     spread = None if judged.variation is None else judged.variation * 100
     point = profile.load_band[0]
     inputs = (
-        (_("Band"), f"{band_text(band)} {_('fruit/m²')}"),
         (_("Load"), sampled.shown(value, 1, _("fruit/m²"))),
+        (_("Band"), f"{band_text(band)} {_('fruit/m²')}"),
     )
     rows = {row[0]: Why(_(row[-1]), inputs, point.source, point.basis) for row in ROWS}
     rows["fruit_cv_percent"] = Why(_(SPREAD_RULE), ((_("Plants"), str(n)),))
@@ -116,6 +116,7 @@ def figures(past: BayPast, profile: CropProfile | None, load: FruitLoad | None) 
             decimals,
             rows[figure_id],
             n=n,
+            n_of="plants",
             missing="" if values[figure_id] is not None else _("Needs fruit on at least two plants."),
             says=says if figure_id == "load_over_band" else "",
         )

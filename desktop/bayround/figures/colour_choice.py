@@ -140,6 +140,7 @@ def _figures(found: reckon.Choice, inputs: tuple[tuple[str, str], ...], plants: 
             2,
             Why(ratio_rule, inputs, SOURCE, "published"),
             n=plants,
+            n_of="plants",
         ),
         "gain_of_waiting_per_m2": Figure(
             "gain_of_waiting_per_m2",
@@ -151,6 +152,7 @@ def _figures(found: reckon.Choice, inputs: tuple[tuple[str, str], ...], plants: 
             low=low if low < high else None,
             high=high if low < high else None,
             n=plants,
+            n_of="plants",
         ),
     }
 

@@ -48,6 +48,7 @@ def compare_bays(first: BayPast, second: BayPast, figure_id: str) -> BayComparis
         low=found.low,
         high=found.high,
         n=len(one) + len(two),
+        n_of="plants",
     )
     needed = None if found.told_apart else _needed(one, two, found.difference)
     said = _in_words(first, second, measure, figure, found.told_apart, needed)

@@ -9,6 +9,21 @@ from decimal import Decimal
 from bayround import words
 from bayround.words import _
 
+COUNTED: Mapping[str, tuple[str, str]] = {
+    "plants": ("{n} plant", "{n} plants"),
+    "units": ("{n} unit", "{n} units"),
+    "cards": ("{n} card", "{n} cards"),
+    "picks": ("{n} pick", "{n} picks"),
+    "visits": ("{n} visit", "{n} visits"),
+    "checks": ("{n} check", "{n} checks"),
+    "days": ("{n} day", "{n} days"),
+    "bays": ("{n} bay", "{n} bays"),
+    "notes": ("{n} note", "{n} notes"),
+    "jobs": ("{n} job", "{n} jobs"),
+    "forecasts": ("{n} forecast", "{n} forecasts"),
+}
+"""What a figure may rest on, one and many."""
+
 
 @dataclass(frozen=True, slots=True)
 class Why:
@@ -29,7 +44,7 @@ class Figure:
         label: what a person calls it.
         value: exact value, or none with *missing* saying why.
         low, high: limits of the interval at *level* (0.95 = 95 %), where there is one.
-        n: how many plants, units or days it rests on.
+        n: how many it rests on, *n_of* of what: a key of `COUNTED` (plants, units, cards, days …).
         decimals: places shown, everywhere.
         says: a word that goes with the number (which organism, above or below the band).
     """
@@ -46,6 +61,7 @@ class Figure:
     n: int | None = None
     missing: str = ""
     says: str = ""
+    n_of: str = ""
 
     @property
     def shown(self) -> Decimal | None:
@@ -99,13 +115,20 @@ class Figure:
                     f"{self.interval_text} {self.unit}".strip(),
                 )
             )
-        if self.n is not None:
-            lines.append((_("Rests on"), str(self.n)))
-        lines.append((_("Rule"), self.why.rule))
         lines.extend(self.why.inputs)
+        if self.n is not None:
+            counted = words.counted(*COUNTED[self.n_of], self.n) if self.n_of else str(self.n)
+            lines.append((_("Rests on"), counted))
+        lines.append((_("Rule"), self.why.rule))
         if self.why.source:
-            lines.append((_("Source"), self.why.source + (f" ({self.why.basis})" if self.why.basis else "")))
+            lines.append((_("Source"), _source_text(self.why)))
         return tuple(lines)
+
+
+def _source_text(why: Why) -> str:
+    """Return the source, with its kind where the source itself does not say it."""
+    said = not why.basis or why.basis in why.source
+    return why.source if said else f"{why.source} ({_(why.basis)})"
 
 
 Figures = Mapping[str, Figure]

@@ -107,7 +107,7 @@ def figures(scores: Sequence[BayScores], ahead: int = 1) -> dict[str, Figure]:
         missing = "" if value is not None else _missing(len(chosen))
         n = len(chosen) or None
         found[figure_id] = Figure(
-            figure_id, label, value, unit, decimals, why, low, high, n=n, missing=missing
+            figure_id, label, value, unit, decimals, why, low, high, n=n, missing=missing, n_of="forecasts"
         )
     return found
 

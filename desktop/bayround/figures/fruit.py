@@ -114,6 +114,7 @@ def _figure(figure_id: str, label: str, unit: str, estimate: reckon.LoadEstimate
         low=estimate.low,
         high=estimate.high,
         n=estimate.plants,
+        n_of="plants",
     )
 
 

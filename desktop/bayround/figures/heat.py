@@ -95,7 +95,7 @@ def _total(past: BayPast, profile: CropProfile | None, as_of: date) -> Figure:
             n=len(kept), days=max(days, 0)
         )
         return Figure("heat_cd", label, None, unit, 0, why, missing=missing)
-    return Figure("heat_cd", label, _filled_sum(kept, first, last), unit, 0, why, n=len(kept))
+    return Figure("heat_cd", label, _filled_sum(kept, first, last), unit, 0, why, n=len(kept), n_of="days")
 
 
 def _recent(past: BayPast, profile: CropProfile | None, as_of: date) -> Figure:

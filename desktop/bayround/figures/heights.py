@@ -87,6 +87,7 @@ def growth_figure(past: BayPast) -> Figure:
         low=paired.cm_per_week.low,
         high=paired.cm_per_week.high,
         n=paired.n,
+        n_of="plants",
     )
 
 
@@ -148,6 +149,7 @@ def _days_until(
         low=low,
         high=high,
         n=len(plants) if found is not None else None,
+        n_of="plants",
         missing=missing,
     )
 

@@ -124,14 +124,15 @@ def _by_incidence(threshold: Threshold, inspected: int, infested: int) -> Answer
     if inspected == 0:
         return None
     plan = plan_of(threshold)
-    counted = _("{found} of {n} infested").format(found=infested, n=inspected)
+    percent = words.number(100 * infested / inspected, 0)
+    counted = _("{found} of {n} infested, {percent} %").format(found=infested, n=inspected, percent=percent)
     if plan is None:
         above = infested / inspected * 100 >= threshold.value
         text = _("{counted}, threshold {limit} %.") if above else _("{counted}, below {limit} %.")
         decision = Decision.ACT if above else Decision.LEAVE
         return decision, text.format(counted=counted, limit=f"{threshold.value:g}"), False
     decided = sequential.decide(plan, inspected, infested)
-    levels = _("leave up to {low} %, act from {high} %").format(
+    levels = _("by the stop plan: leave up to {low} %, act from {high} %").format(
         low=words.number(plan.leave_level * 100, 0), high=words.number(plan.act_level * 100, 0)
     )
     if decided.answer == "act":

@@ -72,6 +72,7 @@ def incidence_figure(figure_id: str, name: str, checks: Sequence[PestCheck]) -> 
         share.low * 100,
         share.high * 100,
         n=inspected,
+        n_of="units",
         says=_(name),
     )
 
@@ -98,6 +99,7 @@ def card_figure(figure_id: str, name: str, cards: Sequence[CardCount]) -> Figure
         rate.low,
         rate.high,
         n=rate.cards,
+        n_of="cards",
     )
 
 
@@ -121,5 +123,6 @@ def _worst(found: Sequence[Figure]) -> Figure:
         worst.low,
         worst.high,
         n=worst.n,
+        n_of=worst.n_of,
         says=says,
     )

@@ -75,6 +75,7 @@ def picked(past: BayPast, as_of: date) -> dict[str, Figure]:
             2,
             Why(counted + _(" ÷ gross area of the bay."), of_area),
             n=len(past.picks) or None,
+            n_of="picks",
             missing=no_pick,
         ),
     ]
@@ -82,7 +83,7 @@ def picked(past: BayPast, as_of: date) -> dict[str, Figure]:
 
 
 def _sum(figure_id: str, label: str, values: list[float], unit: str, decimals: int, rule: str) -> Figure:
-    return Figure(figure_id, label, sum(values), unit, decimals, Why(rule), n=len(values))
+    return Figure(figure_id, label, sum(values), unit, decimals, Why(rule), n=len(values), n_of="picks")
 
 
 def coming(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
@@ -112,6 +113,7 @@ def coming(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
             high=window.kg_high,
             level=LEVEL,
             n=len(sampled.fruit_of(latest)),
+            n_of="plants",
         )
     return found
 

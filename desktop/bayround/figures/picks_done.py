@@ -44,6 +44,7 @@ def _per_plant(past: BayPast, kg: float) -> Figure:
         2,
         why,
         n=len(past.picks) or None,
+        n_of="picks",
         missing=missing,
     )
 
@@ -79,6 +80,7 @@ def _fruit(past: BayPast) -> list[Figure]:
             places,
             Why(rule, inputs),
             n=len(counted) or None,
+            n_of="picks",
             missing=missing,
         )
         for key, label, value, unit, places, rule in rows

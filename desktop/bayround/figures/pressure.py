@@ -105,7 +105,7 @@ def progress(key: str, name: str, seen: Sequence[Seen]) -> Figure:
         return Figure(f"progress_{key}", label, None, _("%·days"), 0, why, missing=missing)
     days = [float((one.day - seen[0].day).days) for one in seen]
     area = incidence.area_under_progress_curve(days, [one.percent for one in seen])
-    return Figure(f"progress_{key}", label, area, _("%·days"), 0, why, n=len(seen))
+    return Figure(f"progress_{key}", label, area, _("%·days"), 0, why, n=len(seen), n_of="visits")
 
 
 def change(key: str, name: str, seen: Sequence[Seen]) -> Figure:
@@ -137,6 +137,7 @@ def change(key: str, name: str, seen: Sequence[Seen]) -> Figure:
         found.low * 100,
         found.high * 100,
         n=now[1],
+        n_of="units",
         says=_(trend_word(recent)),
     )
 
@@ -162,7 +163,9 @@ def severity(key: str, name: str, seen: Seen) -> Figure:
     mean = incidence.severity_mean(seen.severities)
     inputs = ((_("Judged"), words.listing([f"{percent:g} %" for percent in seen.severities])),)
     why = Why(_("Mean of the severities judged at this visit."), inputs, PROGRESS_SOURCE, "published")
-    return Figure(f"severity_{key}", label, mean.mean, "%", 1, why, mean.low, mean.high, n=mean.n)
+    return Figure(
+        f"severity_{key}", label, mean.mean, "%", 1, why, mean.low, mean.high, n=mean.n, n_of="checks"
+    )
 
 
 def density_of(organism: Organism, profile: CropProfile, record: VisitRecord) -> Figure:
@@ -196,6 +199,7 @@ def density_of(organism: Organism, profile: CropProfile, record: VisitRecord) ->
             low / inspected,
             high / inspected,
             n=inspected,
+            n_of="units",
         )
     return _by_relation(organism, profile, part, (infested, inspected), (figure_id, label, unit))
 
@@ -219,7 +223,8 @@ def _by_relation(
     estimate = density.density_from_incidence(infested, inspected, line)
     if isinstance(estimate, Refused):
         return Figure(figure_id, label, None, unit, 2, why, missing=_(estimate.refused))
-    return Figure(figure_id, label, estimate.density, unit, 2, why, estimate.low, estimate.high, n=inspected)
+    low, high = estimate.low, estimate.high
+    return Figure(figure_id, label, estimate.density, unit, 2, why, low, high, n=inspected, n_of="units")
 
 
 def over_bays(
@@ -247,6 +252,7 @@ def over_bays(
     )
     inputs += ((_("As good as so many units drawn singly"), words.number(share.effective_n, 0)),)
     why = Why(rule, inputs, CLUSTER_SOURCE, "published")
+    low, high = share.low * 100, share.high * 100
     return Figure(
-        figure_id, label, share.share * 100, "%", 1, why, share.low * 100, share.high * 100, n=share.inspected
+        figure_id, label, share.share * 100, "%", 1, why, low, high, n=share.inspected, n_of="units"
     )

@@ -101,7 +101,7 @@ def marked_plants(
     if isinstance(found, Refused):
         return Figure(name, label, None, _("plants"), 0, why, missing=_(found.refused))
     says = _("now ± {percent} %").format(percent=words.number(now, 0))
-    return Figure(name, label, float(found), _("plants"), 0, why, n=len(values), says=says)
+    return Figure(name, label, float(found), _("plants"), 0, why, n=len(values), says=says, n_of="plants")
 
 
 def marked_sentence(past: BayPast, profile: CropProfile, figure_id: str, percent: float | None = None) -> str:
@@ -141,7 +141,7 @@ def inspected_units(
     )
     found = sample_sizes.plants_for_share(expected, half_width_percent / 100, plants)
     why = Why(rule, inputs, SIZE_SOURCE, "published")
-    return Figure("units_to_inspect", label, float(found), "", 0, why, n=inspected)
+    return Figure("units_to_inspect", label, float(found), "", 0, why, n=inspected, n_of="units")
 
 
 def largest_missed(inspected: int) -> Figure:
@@ -154,7 +154,7 @@ def largest_missed(inspected: int) -> Figure:
         missing = _("Nothing was inspected.")
         return Figure("largest_missed_percent", label, None, "%", 0, why, missing=missing)
     value = incidence.upper_limit_when_none_found(inspected, LEVEL) * 100
-    return Figure("largest_missed_percent", label, value, "%", 0, why, n=inspected)
+    return Figure("largest_missed_percent", label, value, "%", 0, why, n=inspected, n_of="units")
 
 
 def detection_sentence(inspected: int, level_percent: float | None = None) -> str:

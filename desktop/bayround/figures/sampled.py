@@ -78,7 +78,7 @@ def mean_figure(
     if not numbers:
         return Figure(figure_id, label, None, unit, decimals, why, missing=_("Not measured at this visit."))
     if len(numbers) == 1:
-        return Figure(figure_id, label, numbers[0] * scale, unit, decimals, why, n=1)
+        return Figure(figure_id, label, numbers[0] * scale, unit, decimals, why, n=1, n_of="plants")
     among = None if population is None else max(population, len(numbers))
     mean = sampling.mean_interval(numbers, population=among)
     low, high = mean.low, mean.high
@@ -96,6 +96,7 @@ def mean_figure(
         low=None if low is None else low * scale,
         high=None if high is None else high * scale,
         n=len(numbers),
+        n_of="plants",
     )
 
 

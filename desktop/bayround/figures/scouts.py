@@ -147,7 +147,8 @@ def _kappa(field: str, name: str, first: list[float], second: list[float]) -> Fi
     kappa = agreement.kappa(table, "quadratic")
     if isinstance(kappa, Refused):
         return Figure(figure_id, label, None, "", 2, why, missing=_(kappa.refused))
-    return Figure(figure_id, label, kappa.kappa, "", 2, why, kappa.low, kappa.high, n=kappa.n)
+    low, high = kappa.low, kappa.high
+    return Figure(figure_id, label, kappa.kappa, "", 2, why, low, high, n=kappa.n, n_of="plants")
 
 
 def _commonest(first: list[float], second: list[float]) -> str:
@@ -202,7 +203,8 @@ def _switch_figure(steps: list[float]) -> Figure:
     )
     mean = sampling.mean_interval(steps)
     why = Why(rule, ((_("Bays"), str(mean.n)),), SWITCH_SOURCE, "published")
-    return Figure("scouts_switch_cm", label, mean.mean, "cm", 1, why, mean.low, mean.high, n=mean.n)
+    low, high = mean.low, mean.high
+    return Figure("scouts_switch_cm", label, mean.mean, "cm", 1, why, low, high, n=mean.n, n_of="bays")
 
 
 def sentence(figure: Figure, first: str, second: str) -> str:

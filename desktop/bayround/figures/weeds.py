@@ -24,6 +24,7 @@ def figures(record: VisitRecord | None) -> dict[str, Figure]:
             0,
             Why(_("Ground covered by weeds as judged by the scout; the highest note of the bay."), inputs),
             n=len(notes) or None,
+            n_of="notes",
             missing="" if worst else _("Not judged at this visit."),
         )
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 
 from bayround.crops import Crops
 from bayround.crops.profile import CropProfile
@@ -33,6 +33,10 @@ class Case:
     def number(self, name: str) -> float:
         """Return one number of the crop profile."""
         return self.profile.number(name).value
+
+    def due_on(self, name: str) -> date:
+        """Return the day that lies as many days after the visit as a number of the crop profile says."""
+        return self.visit.day + timedelta(days=int(self.number(name)))
 
     def job(
         self,

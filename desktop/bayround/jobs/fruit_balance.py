@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from bayround import words
 from bayround.agronomy.fruit_band import LoadVerdict
 from bayround.facts.work import JobKind
@@ -40,6 +38,6 @@ def rule(case: Case) -> list[Job]:
     estimated = hours.by_norm(
         norm, plants, 1000, hours.plants_text(plants), case.own_rates.get(JobKind.BALANCE)
     )
-    due = case.visit.day + timedelta(days=4)
+    due = case.due_on("balance_due_days")
     numbers = ("fruit_per_m2", "load_over_band", "fruit_to_remove", "fruit_cv_percent")
     return [case.job(JobKind.BALANCE, reason, due, 2, estimated, numbers, plants=heavy)]

@@ -18,6 +18,8 @@ from bayround.jobs.job import Job
 from bayround.words import _
 
 KEEPS_PEOPLE_OUT = frozenset({"cover", "posts", "wires"})
+DAYS_TO_LOOK = 3
+"""Within so many days a fault that keeps nobody out is looked at (common practice, no source; no crop's number)."""
 CAUTION = (
     "Keep people out and have a competent person look before anyone goes in. Crop wires are loaded: do not cut, "
     "loosen or climb them. Stay out of damaged houses and out of all of them in a storm."
@@ -52,7 +54,7 @@ def rule(past: BayPast) -> list[Job]:
             kind=JobKind.HOUSE,
             target="",
             reason=f"{reason} {_(CAUTION)}",
-            due_on=seen_on + timedelta(days=0 if urgent else 3),
+            due_on=seen_on + timedelta(days=0 if urgent else DAYS_TO_LOOK),
             priority=1 if urgent else 2,
             hours=hours.unknown(_("Depends on what a competent person finds.")),
             numbers=(),

@@ -64,16 +64,22 @@ def clocks(treatments: Sequence[Treatment], as_of: date, zone: tzinfo | None = N
 
 
 def stops(
-    kind: JobKind, treatments: Sequence[Treatment], at: datetime, zone: tzinfo | None = None
+    kind: JobKind,
+    treatments: Sequence[Treatment],
+    at: datetime,
+    zone: tzinfo | None = None,
+    *,
+    since: datetime | None = None,
 ) -> tuple[str, ...]:
-    """Return in words what stands in the way of work of this kind at one moment."""
+    """Return in words what stands in the way of work of this kind at one moment, or at any from *since* to it."""
     state = clocks(treatments, local_day(at, zone), zone)
+    began = at if since is None else min(since, at)
     found = []
-    if state.re_entry_from is not None and state.re_entry_from > at:
+    if state.re_entry_from is not None and state.re_entry_from > began:
         found.append(_("no re-entry before {moment}").format(moment=moment_text(state.re_entry_from, zone)))
     found += [_unknown(_("re-entry"), item, zone) for item in state.unknown_re_entry]
     if kind is JobKind.PICK:
-        if state.earliest_pick is not None and state.earliest_pick > at:
+        if state.earliest_pick is not None and state.earliest_pick > began:
             found.append(_("no pick before {moment}").format(moment=moment_text(state.earliest_pick, zone)))
         found += [_unknown(_("pre-harvest"), item, zone) for item in state.unknown_pre_harvest]
     return tuple(found)

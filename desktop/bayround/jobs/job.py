@@ -63,6 +63,11 @@ class Job:
         return f"{self.bay_id}/{self.kind.value}/{self.target}"
 
     @property
+    def is_due(self) -> bool:
+        """Open, assigned or started: it waits for a worker, not for the next visit."""
+        return self.state not in {JobState.DONE, JobState.SKIPPED}
+
+    @property
     def kind_text(self) -> str:
         """The kind as a person reads it."""
         return _(self.kind.value.capitalize())

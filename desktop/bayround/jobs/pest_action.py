@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from bayround.facts.work import JobKind
 from bayround.figures import pest_verdicts
 from bayround.jobs import hours
@@ -26,7 +24,7 @@ def rule(case: Case) -> list[Job]:
             case.job(
                 JobKind.PEST,
                 f"{verdict.organism.name}: {verdict.reason} " + _(CAUTION),
-                case.visit.day + timedelta(days=1 if verdict.urgent else 2),
+                case.due_on("pest_due_days_urgent" if verdict.urgent else "pest_due_days"),
                 1 if verdict.urgent else 2,
                 hours.unknown(_("Depends on what is decided.")),
                 numbers,

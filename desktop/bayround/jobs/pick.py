@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from bayround import words
 from bayround.facts.farm import ColourAim
 from bayround.facts.work import JobKind
@@ -26,7 +24,7 @@ def rule(case: Case) -> list[Job]:
         return []
     weight_kg = case.number("fruit_weight_g") / 1000
     kilograms = ready.value * case.past.bay.area_m2 * weight_kg
-    urgent = ready.value >= 2 * limit
+    urgent = ready.value >= case.number("pick_urgent_times") * limit
     meant_green = case.planting.colour_aim is ColourAim.GREEN
     name = _("green fruit of picking size") if green and meant_green else _("fruit ready to pick")
     reason = _("{ready} {name} per m² (a pick pays from {limit}), about {kilograms} kg in the bay.").format(
@@ -39,7 +37,7 @@ def rule(case: Case) -> list[Job]:
         _("about {kilograms} kg").format(kilograms=words.number(kilograms, 0)),
         case.own_rates.get(JobKind.PICK),
     )
-    due = case.visit.day + timedelta(days=1 if urgent else 3)
+    due = case.due_on("pick_due_days_urgent" if urgent else "pick_due_days")
     return [
         case.job(JobKind.PICK, reason, due, 1 if urgent else 2, estimated, ("ripe_per_m2", "fruit_per_m2"))
     ]

@@ -29,6 +29,7 @@ def rule(
     latest = past.latest.day if past.latest else past.planting.transplanted_on
     between = int(profile.number("days_between_rounds").value)
     late_after = int(profile.number("round_late_days").value)
+    urgent_after = profile.number("round_urgent_times").value * between
     since = (as_of - latest).days
     if since < late_after:
         return []
@@ -44,7 +45,7 @@ def rule(
             target="",
             reason=_reason(past, since, between),
             due_on=latest + timedelta(days=between),
-            priority=1 if since >= 2 * between else 2,
+            priority=1 if since >= urgent_after else 2,
             hours=estimated,
             numbers=(figures["days_since_visit"],),
             raised_on=latest,

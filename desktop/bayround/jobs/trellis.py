@@ -21,11 +21,11 @@ def rule(case: Case) -> list[Job]:
     until_next_round = int(case.number("days_between_rounds"))
     days_left = case.figures["days_to_tie"].value
     if above.value >= urgent:
-        due, priority = case.visit.day + timedelta(days=1), 1
+        due, priority = case.due_on("trellis_due_days_urgent"), 1
         reason = _("Heads stand {above} cm above the last tie; from {limit} cm it is urgent.")
         limit = urgent
     elif above.value >= every:
-        due, priority = case.visit.day + timedelta(days=3), 2
+        due, priority = case.due_on("trellis_due_days"), 2
         reason = _("Heads stand {above} cm above the last tie; a tie is due every {limit} cm.")
         limit = every
     elif days_left is not None and days_left < until_next_round:

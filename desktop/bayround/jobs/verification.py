@@ -10,10 +10,10 @@ from enum import StrEnum
 from bayround import words
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
+from bayround.facts.kept import Condition
 from bayround.facts.work import JobEvent, JobKind, JobRecord
-from bayround.figures import families
 from bayround.figures.labour import finished
-from bayround.jobs import needed_at_visit
+from bayround.jobs import shown_at_visit
 from bayround.jobs.house_fault import standing
 from bayround.words import _
 
@@ -25,15 +25,6 @@ class Verdict(StrEnum):
     DID_NOT = "did not work"
     CANT_TELL = "can't tell"
     WAITS = "not looked at since"
-
-
-SHOWN_BY = {
-    JobKind.TRELLIS: "head_above_tie_cm",
-    JobKind.BALANCE: "fruit_per_m2",
-    JobKind.WEED: "weed_cover_percent",
-    JobKind.PICK: "ripe_per_m2",
-}
-"""Kind of job → the figure a visit must have for its need to be seen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +75,7 @@ def _verified(
 
 def _judged(past: BayPast, crops: Crops, record: JobRecord, event: JobEvent) -> tuple[Verdict, str]:
     if record.kind is JobKind.HOUSE:
-        return _by_house_check(past, event)
+        return _by_house_check(past, record, event)
     place = next((at for at, seen in enumerate(past.visits) if seen.day > event.happened_on), None)
     if record.kind is JobKind.ROUND:
         walked = any(seen.day >= event.happened_on for seen in past.visits)
@@ -93,31 +84,35 @@ def _judged(past: BayPast, crops: Crops, record: JobRecord, event: JobEvent) -> 
         return Verdict.DID_NOT, _("No visit of that day or later is kept.")
     if place is None:
         return Verdict.WAITS, _("The next visit will tell.")
-    then = replace(past, visits=past.visits[: place + 1])
+    needed = shown_at_visit(replace(past, visits=past.visits[: place + 1]), crops, record.kind, record.target)
     day = words.day(past.visits[place].day)
-    if (record.kind.value, record.target) in needed_at_visit(then, crops):
-        return Verdict.DID_NOT, _("The visit of {day} still showed the need.").format(day=day)
-    if not _was_looked_at(then, crops, record):
+    if needed is None:
         return Verdict.CANT_TELL, _("The visit of {day} did not look at what the job was about.").format(
             day=day
         )
+    if needed:
+        return Verdict.DID_NOT, _("The visit of {day} still showed the need.").format(day=day)
     return Verdict.WORKED, _("The visit of {day} no longer showed the need.").format(day=day)
 
 
-def _was_looked_at(then: BayPast, crops: Crops, record: JobRecord) -> bool:
-    visit = then.visits[-1]
-    if record.kind is JobKind.PEST:
-        checked = any(check.organism == record.target for check in visit.checks)
-        return checked or any(card.organism == record.target for card in visit.cards)
-    figure = families.of_visit(then, crops, visit.day).get(SHOWN_BY.get(record.kind, ""))
-    return figure is not None and figure.value is not None
+def _by_house_check(past: BayPast, record: JobRecord, event: JobEvent) -> tuple[Verdict, str]:
+    """Judge by the first look after the work at each part that had a fault then (or when the job was raised)."""
 
+    def faulty(day: date) -> set[str]:
+        return {one.part for one in standing([one for one in past.house_checks if one.checked_on <= day])}
 
-def _by_house_check(past: BayPast, event: JobEvent) -> tuple[Verdict, str]:
-    later = [check for check in past.house_checks if check.checked_on >= event.happened_on]
-    if not later:
+    first = {}
+    for check in sorted(past.house_checks, key=lambda one: (one.checked_on, one.id), reverse=True):
+        if check.checked_on > event.happened_on and check.condition is not Condition.NOT_LOOKED_AT:
+            first[check.part] = check
+    parts = faulty(event.happened_on) or faulty(record.raised_on)
+    looks = [first[part] for part in sorted(parts) if part in first]
+    faults = [look.checked_on for look in looks if look.condition is Condition.FAULT]
+    if faults:
+        return Verdict.DID_NOT, _("The check of {day} still found a fault.").format(
+            day=words.day(min(faults))
+        )
+    if len(looks) < len(parts) or not parts:
         return Verdict.WAITS, _("The next check of the house will tell.")
-    day = words.day(later[-1].checked_on)
-    if standing(past.house_checks):
-        return Verdict.DID_NOT, _("The check of {day} found a fault or did not look at it.").format(day=day)
+    day = words.day(max(look.checked_on for look in looks))
     return Verdict.WORKED, _("The check of {day} found no fault.").format(day=day)

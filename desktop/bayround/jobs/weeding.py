@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from bayround import words
 from bayround.facts.work import JobKind
 from bayround.figures import weeds
@@ -23,7 +21,7 @@ def rule(case: Case) -> list[Job]:
     if cover.value < act and not seeding:
         return []
     is_urgent = cover.value >= urgent or seeding
-    due = case.visit.day + timedelta(days=2 if is_urgent else 6)
+    due = case.due_on("weed_due_days_urgent" if is_urgent else "weed_due_days")
     area = case.past.bay.area_m2
     norm = case.profile.number("labour_weed_h_per_100_m2")
     estimated = hours.by_norm(

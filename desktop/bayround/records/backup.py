@@ -20,7 +20,7 @@ from sqlalchemy import select
 from bayround.facts.problems import FarmFileProblem
 from bayround.records import placing, problems, tables
 from bayround.records.check import address, damage, driver, seen_through
-from bayround.records.corrections import head_of
+from bayround.records.history import head_of
 from bayround.records.lock import WriterLock
 from bayround.records.store import Store
 from bayround.words import _

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, Table
 
 from bayround.records import tables
-from bayround.records.corrections import broken_chain
+from bayround.records.history import broken_chain
 from bayround.records.rules import broken_rules
 from bayround.records.store import Store
 from bayround.words import _

@@ -13,8 +13,8 @@ from bayround.facts.problems import Overtaken, Refused
 from bayround.facts.work import Correction
 from bayround.records import tables
 from bayround.records.codec import facts_of, kind_named, select_facts, text_of
-from bayround.records.corrections import record
 from bayround.records.farm_state import FarmState, read_state, value_of
+from bayround.records.history import record
 from bayround.records.store import Store
 from bayround.records.versions import Histories, of_fields, open_values
 from bayround.words import _

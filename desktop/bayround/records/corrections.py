@@ -1,23 +1,15 @@
-"""The history of changed values: before, after, who, when, why; each entry holds a hash of all before it.
-
-The chain shows damage and casual editing. It does not show that the newest entries were cut off, and
-whoever can write the file can reckon it anew; therefore count and head also go outside the file, into
-backup names and the weekly workbook.
-"""
+"""Corrections of what is finished: a new value, never without the earlier one, who, when and why."""
 
 from __future__ import annotations
 
-import hashlib
-import json
+import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import datetime
 from types import EllipsisType
 from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
 
-from bayround.facts.ids import new_id
 from bayround.facts.problems import Overtaken, Refused
 from bayround.facts.rounds import CardCount, PestCheck, Reading, Visit, VisitState, WeedNote
 from bayround.facts.work import Correction, Pick, Treatment, TreatmentBay
@@ -32,11 +24,13 @@ from bayround.records.codec import (
     storable,
     text_of,
 )
+from bayround.records.history import ADDED, record, whole_text
 from bayround.records.store import Store
+from bayround.records.visit_days import refuse_strange_day
 from bayround.words import _
 
-ADDED = "(added)"  # in place of a field: the record was added after the visit was finished
-REMOVED = "(removed)"  # in place of a field: the record was taken out of a draft
+Late = Reading | PestCheck | CardCount | WeedNote | TreatmentBay
+
 _FIXED = {"id", "visit_id", "round_id", "bay_id", "planting_id", "marked_plant_id", "treatment_id"}
 _CORRECTABLE = {
     kind_of(each).table.name for each in (Visit, Reading, PestCheck, CardCount, WeedNote, Treatment, Pick)
@@ -73,6 +67,16 @@ def correct(
     return entries[0] if entries else None
 
 
+@dataclasses.dataclass(frozen=True, slots=True)
+class Change:
+    """New values of one record, and the values the person saw (field → value; left out: not compared)."""
+
+    table_name: str
+    row_id: str
+    values: Mapping[str, Value]
+    seen: Mapping[str, Value] = dataclasses.field(default_factory=dict)
+
+
 def correct_fields(
     store: Store,
     table_name: str,
@@ -82,53 +86,77 @@ def correct_fields(
     at: datetime,
     reason: str,
     seen: Mapping[str, Value],
-    late: Sequence[TreatmentBay] = (),
+    late: Sequence[Late] = (),
 ) -> tuple[Correction, ...]:
-    """Change several values of one record at once, all of them or none; each gets its entry in the history.
+    """Change several values of one record; arguments and errors as of `Change` and `correct_all`."""
+    return correct_all(store, [Change(table_name, row_id, changes, seen)], person_id, at, reason, late)
+
+
+def correct_all(
+    store: Store,
+    changes: Iterable[Change],
+    person_id: str | None,
+    at: datetime,
+    reason: str,
+    late: Iterable[Late] = (),
+    beside: Iterable[Pick] = (),
+) -> tuple[Correction, ...]:
+    """Change values of several records at once, all or none; each value gets its entry in the history.
 
     Args:
-        changes: field → new value; values that are the same already are passed over.
-        seen: field → the value the person saw; a field left out is not compared.
-        late: records that were left out and are added with it, as `add_late` does.
+        changes: values that are the same already are passed over.
+        late: records that were left out; the history shows that they were added.
+        beside: new records that are no correction and are kept together with it.
 
     Raises:
         Refused, Overtaken, KeyError: as `correct`; nothing was changed then.
     """
     _refuse_without(reason)
-    kind = kind_named(table_name)
-    for field in changes:
-        if table_name not in _CORRECTABLE or field not in correctable_fields(table_name):
-            raise KeyError(f"{table_name}.{field}")
     with store.writing() as connection:
-        fact = _fact(connection, table_name, row_id)
-        _refuse_drafts(connection, fact)
-        for field, value in seen.items():
-            _refuse_overtaken(getattr(fact, field), value)
-        changed = {field: after for field, after in changes.items() if getattr(fact, field) != after}
-        if changed:
-            values = {field: storable(after) for field, after in changed.items()}
-            connection.execute(update(kind.table).where(kind.table.c.id == row_id).values(values))
-        now = _fact(connection, table_name, row_id)
-        entries = [
-            record(
-                connection, table_name, row_id, field, text_of(getattr(fact, field)),
-                text_of(getattr(now, field)), person_id, at, reason,
-            )
-            for field in changed
-        ]  # fmt: skip
+        entries: list[Correction] = []
+        for change in changes:
+            entries += _change(connection, change, person_id, at, reason)
         for each in late:
-            table = kind_of(type(each)).table
-            connection.execute(insert(table).values(row_of(each)))
-            whole = whole_text(each)
-            entries.append(record(connection, table.name, each.id, ADDED, "", whole, person_id, at, reason))
+            entries.append(_add(connection, each, person_id, at, reason))
+        for new in beside:
+            connection.execute(insert(tables.pick).values(row_of(new)))
         return tuple(entries)
 
 
-def _refuse_overtaken(before: Value, seen: Value) -> None:
-    if before != seen:
+def _change(
+    connection: Connection, change: Change, person_id: str | None, at: datetime, reason: str
+) -> list[Correction]:
+    name, row_id = change.table_name, change.row_id
+    table = kind_named(name).table
+    for each in change.values:
+        if name not in _CORRECTABLE or each not in correctable_fields(name):
+            raise KeyError(f"{name}.{each}")
+    fact = _fact(connection, name, row_id)
+    _refuse_drafts(connection, fact)
+    for each, value in change.seen.items():
+        _refuse_overtaken(getattr(fact, each), value, change.values.get(each, value))
+    changed = [each for each, after in change.values.items() if getattr(fact, each) != after]
+    if not changed:
+        return []
+    values = {each: storable(change.values[each]) for each in changed}
+    connection.execute(update(table).where(table.c.id == row_id).values(values))
+    now = _fact(connection, name, row_id)
+    if isinstance(now, Visit) and "visited_on" in changed:
+        refuse_strange_day(connection, now, at)
+    return [
+        record(
+            connection, name, row_id, each, text_of(getattr(fact, each)), text_of(getattr(now, each)),
+            person_id, at, reason,
+        )
+        for each in changed
+    ]  # fmt: skip
+
+
+def _refuse_overtaken(now: Value, seen: Value, wanted: Value) -> None:
+    if now != seen:
         raise Overtaken(
-            _("The value was changed since you opened it: it is now “{now}”.").format(now=text_of(before)),
-            _("Your value was not saved."),
+            _("The value was changed since you opened it: it is now “{now}”.").format(now=text_of(now)),
+            _("Your value “{wanted}” was not saved.").format(wanted=text_of(wanted)),
             _("Look at the new value and decide again."),
         )
 
@@ -143,25 +171,31 @@ def correctable_fields(table_name: str) -> tuple[str, ...]:
     return tuple(name for name in kind_named(table_name).names if name not in shut)
 
 
-def add_late(
-    store: Store,
-    fact: Reading | PestCheck | CardCount | WeedNote | TreatmentBay,
-    person_id: str | None,
-    at: datetime,
-    reason: str,
-) -> Correction:
+def add_late(store: Store, fact: Late, person_id: str | None, at: datetime, reason: str) -> Correction:
     """Add a record that was left out of a finished visit or of a treatment; the history shows it.
 
     Raises:
         Refused: when there is no reason, the visit is a draft, or the record breaks a rule of the table.
+        KeyError: when a reading is of a plant of another planting.
     """
-    _refuse_without(reason)
+    return correct_all(store, (), person_id, at, reason, [fact])[0]
+
+
+def _add(connection: Connection, fact: Late, person_id: str | None, at: datetime, reason: str) -> Correction:
     table = kind_of(type(fact)).table
-    with store.writing() as connection:
-        _refuse_drafts(connection, fact)
-        connection.execute(insert(table).values(row_of(fact)))
-        whole = whole_text(fact)
-        return record(connection, table.name, fact.id, ADDED, "", whole, person_id, at, reason)
+    _refuse_drafts(connection, fact)
+    if isinstance(fact, Reading):
+        _refuse_strange_plant(connection, fact)
+    connection.execute(insert(table).values(row_of(fact)))
+    return record(connection, table.name, fact.id, ADDED, "", whole_text(fact), person_id, at, reason)
+
+
+def _refuse_strange_plant(connection: Connection, reading: Reading) -> None:
+    visit, plant = tables.visit, tables.marked_plant
+    of_visit = select(visit.c.planting_id).where(visit.c.id == reading.visit_id)
+    own = select(plant.c.planting_id).where(plant.c.id == reading.marked_plant_id)
+    if connection.execute(own).scalar() != connection.execute(of_visit).scalar():
+        raise KeyError(reading.marked_plant_id)
 
 
 def _refuse_without(reason: str) -> None:
@@ -190,92 +224,3 @@ def _fact(connection: Connection, table_name: str, row_id: str) -> Any:
     if not found:
         raise KeyError(f"{table_name} {row_id}")
     return found[0]
-
-
-def whole_text(fact: object) -> str:
-    """Return a whole record as the history keeps it: its fields and their values, as JSON."""
-    values = {name: text_of(getattr(fact, name)) for name in kind_of(type(fact)).names}
-    return json.dumps(values, ensure_ascii=False)
-
-
-def record(
-    connection: Connection,
-    table_name: str,
-    row_id: str,
-    field: str,
-    before: str,
-    after: str,
-    person_id: str | None,
-    at: datetime,
-    reason: str,
-) -> Correction:
-    """Append one entry to the history, inside a transaction that also makes the change itself."""
-    entry = Correction(new_id(), table_name, row_id, field, before, after, person_id, at, reason)
-    return append(connection, [entry])[0]
-
-
-def append(connection: Connection, entries: Iterable[Correction]) -> list[Correction]:
-    """Append entries to the history; whatever chain they bring, they get this file's."""
-    count, head = head_of(connection)
-    linked, rows = [], []
-    for entry in entries:
-        head, count = _link(head, entry), count + 1
-        linked.append(replace(entry, chain=head))
-        rows.append({**row_of(linked[-1]), "sequence": count})
-    if rows:
-        connection.execute(insert(tables.correction), rows)
-    return linked
-
-
-def _link(head: str, entry: Correction) -> str:
-    content = [
-        entry.id, entry.table_name, entry.row_id, entry.field, entry.before, entry.after, entry.person_id,
-        entry.corrected_at.astimezone(UTC).isoformat(), entry.reason,
-    ]  # fmt: skip
-    text = json.dumps(content, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(f"{head}\n{text}".encode()).hexdigest()
-
-
-def reckon(entries: Iterable[Correction]) -> str:
-    """Return the head of the chain that *entries* make in this order (empty when there is none)."""
-    head = ""
-    for entry in entries:
-        head = _link(head, entry)
-    return head
-
-
-def head_of(connection: Connection) -> tuple[int, str]:
-    """Return how many entries the history has and the hash of the last one (empty when there is none)."""
-    table = tables.correction
-    last = connection.execute(
-        select(table.c.sequence, table.c.chain).order_by(table.c.sequence.desc()).limit(1)
-    )
-    row = last.one_or_none()
-    return (row.sequence, row.chain) if row else (0, "")
-
-
-def chain_head(store: Store) -> tuple[int, str]:
-    """Return count and head of the history, to be kept outside the file as well."""
-    with store.reading() as connection:
-        return head_of(connection)
-
-
-def verify_chain(store: Store) -> tuple[str, ...]:
-    """Reckon the chain anew and return what does not agree, in words; nothing when it is whole."""
-    with store.reading() as connection:
-        return broken_chain(connection)
-
-
-def broken_chain(connection: Connection) -> tuple[str, ...]:
-    """Like `verify_chain`, inside a transaction."""
-    kind = kind_of(Correction)
-    sequence = tables.correction.c.sequence
-    numbers = connection.execute(select(sequence).order_by(sequence)).scalars().all()
-    head = ""
-    for place, entry in enumerate(facts_of(kind, connection.execute(select_facts(kind).order_by(sequence)))):
-        if numbers[place] != place + 1:
-            return (_("The history of corrections lacks entry {number}.").format(number=place + 1),)
-        head = _link(head, entry)
-        if head != entry.chain:
-            return (_("The history of corrections was altered at entry {number}.").format(number=place + 1),)
-    return ()

@@ -14,7 +14,7 @@ from sqlalchemy import Connection, delete, insert, select, update
 
 from bayround.facts.kept import KeptBeside, MergedHistory, MergedRow
 from bayround.facts.problems import FarmFileProblem, Refused
-from bayround.records import backup, check, corrections, problems, tables
+from bayround.records import backup, check, history, problems, tables
 from bayround.records.codec import row_of
 from bayround.records.conflicts import Conflict, conflicts_of
 from bayround.records.farm_file import open_farm
@@ -166,7 +166,7 @@ def write_state(connection: Connection, before: FarmState, after: FarmState) -> 
             if key in known and known[key] != row:
                 values = {name: row[place] for place, name in enumerate(kind.names) if place != at}
                 connection.execute(update(kind.table).where(kind.table.c.id == key).values(values))
-    corrections.append(connection, [after.entries[key] for key in after.order[before.in_file :]])
+    history.append(connection, [after.entries[key] for key in after.order[before.in_file :]])
     _write_what_stands_apart(connection, after)
 
 
@@ -179,7 +179,7 @@ def _write_what_stands_apart(connection: Connection, after: FarmState) -> None:
         for value in sorted(values)
     ]
     histories = [
-        MergedHistory(key_of(*order), len(order), corrections.reckon(after.entries[key] for key in order),
+        MergedHistory(key_of(*order), len(order), history.reckon(after.entries[key] for key in order),
                       json.dumps(order))
         for order in sorted(longest({after.order, *after.histories}) - {after.order})
     ]  # fmt: skip
@@ -201,7 +201,7 @@ def _table_of(state: FarmState, key: str) -> str:
 
 def _refuse_what_came_out_wrong(connection: Connection) -> None:
     raw = check.driver(connection)
-    found = check.damage(raw, at_most=1) or list(corrections.broken_chain(connection))
+    found = check.damage(raw, at_most=1) or list(history.broken_chain(connection))
     revision = connection.execute(select(tables.farm.c.revision)).scalar_one()
     if found or revision < 0:
         raise FarmFileProblem(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, select
@@ -32,6 +33,14 @@ def read_round_visits(store: Store, round_id: str) -> tuple[rounds.Visit, ...]:
     """Return the visits of one round."""
     with store.reading() as connection:
         return _where(connection, rounds.Visit, t.visit.c.round_id == round_id)
+
+
+def read_days_used(store: Store, planting_id: str) -> tuple[date, ...]:
+    """Return the days on which a planting was visited or picked, in order."""
+    visited = select(t.visit.c.visited_on).where(t.visit.c.planting_id == planting_id)
+    picked = select(t.pick.c.picked_on).where(t.pick.c.planting_id == planting_id)
+    with store.reading() as connection:
+        return tuple(sorted(connection.execute(visited.union(picked)).scalars()))
 
 
 def read_overrides(store: Store) -> tuple[work.ProfileOverride, ...]:

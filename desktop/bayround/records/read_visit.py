@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, and_, or_, select
 
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Visit, VisitState, WeedNote
 from bayround.facts.visit import VisitFacts
+from bayround.facts.work import Correction
 from bayround.records import store as farm_store
 from bayround.records import tables
 from bayround.records.codec import facts_of, kind_of, select_facts
+from bayround.records.history import REMOVED
 from bayround.records.store import Store
 
 Fact = TypeVar("Fact")
@@ -25,7 +27,7 @@ def read_open_visits(store: Store) -> tuple[Visit, ...]:
 
 
 def read_visit(store: Store, visit_id: str) -> VisitFacts:
-    """Return a visit with its readings, checks, cards, weeds and answered doubts.
+    """Return a visit with its readings, checks, cards, weeds, answered doubts and corrections.
 
     Raises:
         KeyError: when there is no such visit.
@@ -44,6 +46,7 @@ def read_visit(store: Store, visit_id: str) -> VisitFacts:
             card_counts=_of(connection, CardCount, visit_id),
             weed_notes=_of(connection, WeedNote, visit_id),
             doubt_answers=_of(connection, DoubtAnswer, visit_id),
+            corrections=_corrections_of(connection, visit_id),
             revision=farm_store.read_revision(connection),
         )
 
@@ -52,6 +55,16 @@ def _of(connection: Connection, fact: type[Fact], visit_id: str) -> tuple[Fact, 
     kind = kind_of(fact)
     query = select_facts(kind).where(kind.table.c.visit_id == visit_id).order_by(kind.table.c.id)
     return facts_of(kind, connection.execute(query))
+
+
+def _corrections_of(connection: Connection, visit_id: str) -> tuple[Correction, ...]:
+    kind, history = kind_of(Correction), tables.correction.c
+    parts = [and_(history.table_name == tables.visit.name, history.row_id == visit_id)]
+    for table in (tables.reading, tables.pest_check, tables.card_count, tables.weed_note):
+        own = select(table.c.id).where(table.c.visit_id == visit_id)
+        parts.append(and_(history.table_name == table.name, history.row_id.in_(own)))
+    query = select_facts(kind).where(or_(*parts), history.field != REMOVED)
+    return facts_of(kind, connection.execute(query.order_by(history.sequence)))
 
 
 def read_revision(store: Store) -> int:

@@ -32,10 +32,10 @@ def read_treatments(store: Store) -> SeasonFacts:
 
 
 def read_picks(store: Store, planted_on: date) -> SeasonFacts:
-    """Return the picks and kept forecasts of the plantings that stand on a day, with treatments and set-up."""
+    """Return the picks and kept forecasts of the plantings that stand on a day or were removed on it, with treatments and set-up."""
     standing = select(t.planting.c.id).where(
         t.planting.c.transplanted_on <= planted_on,
-        t.planting.c.removed_on.is_(None) | (t.planting.c.removed_on > planted_on),
+        t.planting.c.removed_on.is_(None) | (t.planting.c.removed_on >= planted_on),
     )
     with store.reading() as connection:
         return SeasonFacts(
@@ -59,15 +59,6 @@ def read_bay_treatments(store: Store, bay_id: str) -> tuple[work.Treatment, ...]
     with store.reading() as connection:
         found = _all(connection, work.Treatment, t.treatment.c.id.in_(treated))
     return tuple(sorted(found, key=lambda item: (item.ended_at, item.id)))
-
-
-def read_job_events(store: Store, job_id: str) -> tuple[work.JobEvent, ...]:
-    """Return the steps of one job, in the order in which they happened."""
-    kind = kind_of(work.JobEvent)
-    query = select_facts(kind).where(t.job_event.c.job_id == job_id)
-    with store.reading() as connection:
-        in_order = query.order_by(t.job_event.c.recorded_at, t.job_event.c.id)
-        return facts_of(kind, connection.execute(in_order))
 
 
 def read_checks_of_bay(store: Store, bay_id: str) -> tuple[kept.HouseCheck, ...]:

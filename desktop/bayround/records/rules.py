@@ -13,7 +13,7 @@ from bayround.facts.weeks import Week
 from bayround.facts.work import Correction
 from bayround.records import tables as t
 from bayround.records.codec import facts_of, kind_named, kind_of, select_facts, text_of
-from bayround.records.corrections import ADDED, REMOVED
+from bayround.records.history import ADDED, REMOVED
 from bayround.words import _
 
 _AT_MOST = 100  # findings of one rule

@@ -17,7 +17,7 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from bayround.facts.work import Correction
-from bayround.records.corrections import ADDED, REMOVED
+from bayround.records.history import ADDED, REMOVED
 
 Order = tuple[str, ...]
 """The keys of the entries of one file's history, oldest first."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
@@ -13,7 +14,7 @@ from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.problems import Refused
 from bayround.facts.trials import Trial, TrialPlot
 from bayround.facts.work import Correction
-from bayround.records import corrections
+from bayround.records import history
 from bayround.records.codec import KINDS, Kind, facts_of, kind_of, row_of, select_facts, storable, text_of
 from bayround.records.store import Store
 from bayround.words import _
@@ -44,7 +45,7 @@ def add(store: Store, *facts: object) -> None:
     with store.writing() as connection:
         for kind in KINDS:
             if kind.fact is Correction:
-                corrections.append(connection, by_kind[Correction])
+                history.append(connection, by_kind[Correction])
             elif by_kind[kind.fact]:
                 connection.execute(insert(kind.table), [row_of(fact) for fact in by_kind[kind.fact]])
 
@@ -61,28 +62,43 @@ def change(
         KeyError: when there is no such record.
         Refused: when a value breaks a rule of the table, or the record would belong to something else.
     """
-    kind: Kind[Any] = kind_of(type(fact))
+    return change_all(store, [fact], person_id, at, reason)
+
+
+def change_all(
+    store: Store, facts: Iterable[SetUp], person_id: str | None, at: datetime, reason: str = ""
+) -> tuple[Correction, ...]:
+    """Write several set-up records anew in one transaction, all or none; otherwise as `change`."""
     with store.reading() as connection:
-        changed = _changed_fields(kind, _stored(connection, kind, fact.id), fact)
+        changed = [fact for fact in facts if _changed_fields(_stored(connection, fact), fact)]
     if not changed:
         return ()
     with store.writing() as connection:
-        before = _stored(connection, kind, fact.id)
-        changed = _changed_fields(kind, before, fact)
-        values = {field: storable(getattr(fact, field)) for field in changed}
-        connection.execute(update(kind.table).where(kind.table.c.id == fact.id).values(values))
-        now = _stored(connection, kind, fact.id)
-        return tuple(
-            corrections.record(
-                connection, kind.table.name, fact.id, field, text_of(getattr(before, field)),
-                text_of(getattr(now, field)), person_id, at, reason,
-            )
-            for field in changed
-        )  # fmt: skip
+        return tuple(entry for fact in changed for entry in _change(connection, fact, person_id, at, reason))
 
 
-def _changed_fields(kind: Kind[Any], before: SetUp, fact: SetUp) -> list[str]:
-    changed = [name for name in kind.names if getattr(before, name) != getattr(fact, name)]
+def _change(
+    connection: Connection, fact: SetUp, person_id: str | None, at: datetime, reason: str
+) -> list[Correction]:
+    table = kind_of(type(fact)).table
+    before = _stored(connection, fact)
+    changed = _changed_fields(before, fact)
+    if not changed:
+        return []
+    values = {field: storable(getattr(fact, field)) for field in changed}
+    connection.execute(update(table).where(table.c.id == fact.id).values(values))
+    now = _stored(connection, fact)
+    return [
+        history.record(
+            connection, table.name, fact.id, field, text_of(getattr(before, field)),
+            text_of(getattr(now, field)), person_id, at, reason,
+        )
+        for field in changed
+    ]  # fmt: skip
+
+
+def _changed_fields(before: SetUp, fact: SetUp) -> list[str]:
+    changed = [name for name in kind_of(type(fact)).names if getattr(before, name) != getattr(fact, name)]
     if type(fact) is FarmInfo and "revision" in changed:
         changed.remove("revision")  # counted by the store
     if fixed := set(changed) & _FIXED.get(type(fact), set()):
@@ -96,8 +112,9 @@ def _changed_fields(kind: Kind[Any], before: SetUp, fact: SetUp) -> list[str]:
     return changed
 
 
-def _stored(connection: Connection, kind: Kind[Any], row_id: str) -> Any:
-    found = facts_of(kind, connection.execute(select_facts(kind).where(kind.table.c.id == row_id)))
+def _stored(connection: Connection, fact: SetUp) -> Any:
+    kind: Kind[Any] = kind_of(type(fact))
+    found = facts_of(kind, connection.execute(select_facts(kind).where(kind.table.c.id == fact.id)))
     if not found:
-        raise KeyError(f"{kind.table.name} {row_id}")
+        raise KeyError(f"{kind.table.name} {fact.id}")
     return found[0]

@@ -11,8 +11,8 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, insert, select, update
 
-from bayround.facts.farm import Planting
 from bayround.facts.ids import new_id
+from bayround.facts.kept import Forecast
 from bayround.facts.problems import Refused
 from bayround.facts.rounds import (
     READING_FIELDS,
@@ -26,10 +26,11 @@ from bayround.facts.rounds import (
     VisitState,
     WeedNote,
 )
-from bayround.records import corrections
+from bayround.records import history
 from bayround.records import tables as t
 from bayround.records.codec import Value, facts_of, kind_of, row_of, select_facts, storable
 from bayround.records.store import Store
+from bayround.records.visit_days import refuse_unless_it_stands
 from bayround.words import _
 
 Seen = PestCheck | CardCount | WeedNote
@@ -59,21 +60,9 @@ def start_visit(store: Store, visit: Visit) -> Visit:
     if visit.state is not VisitState.DRAFT:
         raise ValueError("a visit starts as a draft")
     with store.writing() as connection:
-        _refuse_unless_it_stands(connection, visit)
+        refuse_unless_it_stands(connection, visit)
         connection.execute(insert(t.visit).values(row_of(visit)))
     return visit
-
-
-def _refuse_unless_it_stands(connection: Connection, visit: Visit) -> None:
-    kind = kind_of(Planting)
-    of_visit = select_facts(kind).where(t.planting.c.id == visit.planting_id)
-    planting = facts_of(kind, connection.execute(of_visit))[0]
-    if planting.bay_id != visit.bay_id or not planting.stands_on(visit.visited_on):
-        raise Refused(
-            _("This crop does not stand in this bay on that day."),
-            _("Nothing was changed."),
-            _("Check the date of the visit and the planting in the set-up of the farm."),
-        )
 
 
 def save_cell(store: Store, visit_id: str, marked_plant_id: str, field: str, value: float | None) -> None:
@@ -125,7 +114,9 @@ def _planting_of_draft(connection: Connection, visit_id: str) -> str:
         raise KeyError(visit_id)
     if visit.state != VisitState.DRAFT.value:
         raise Refused(
-            _("This visit is finished."), _("Nothing was changed."), _("Use “Correct” and say why.")
+            _("This visit is finished."),
+            _("Nothing was changed."),
+            _("Correct it in the Visit screen and say why."),
         )
     planting_id: str = visit.planting_id
     return planting_id
@@ -174,17 +165,17 @@ def _save(store: Store, seen: Seen) -> None:
 
 
 def remove_check(store: Store, check_id: str, person_id: str | None, at: datetime) -> None:
-    """Take a check out of a draft; what it said stays in the history."""
+    """Take a check out of a draft; what it said stays in the history. Taken out already: nothing changes."""
     _remove(store, PestCheck, check_id, person_id, at)
 
 
 def remove_card(store: Store, card_id: str, person_id: str | None, at: datetime) -> None:
-    """Take a card out of a draft; what it said stays in the history."""
+    """Take a card out of a draft; otherwise as `remove_check`."""
     _remove(store, CardCount, card_id, person_id, at)
 
 
 def remove_weed(store: Store, weed_id: str, person_id: str | None, at: datetime) -> None:
-    """Take a weed note out of a draft; what it said stays in the history."""
+    """Take a weed note out of a draft; otherwise as `remove_check`."""
     _remove(store, WeedNote, weed_id, person_id, at)
 
 
@@ -194,11 +185,11 @@ def _remove(store: Store, fact: type[Any], row_id: str, person_id: str | None, a
     with store.writing() as connection:
         found = facts_of(kind, connection.execute(select_facts(kind).where(this)))
         if not found:
-            raise KeyError(row_id)
+            return  # taken out already
         _planting_of_draft(connection, found[0].visit_id)
         connection.execute(delete(kind.table).where(this))
-        corrections.record(
-            connection, kind.table.name, row_id, corrections.REMOVED, corrections.whole_text(found[0]), "",
+        history.record(
+            connection, kind.table.name, row_id, history.REMOVED, history.whole_text(found[0]), "",
             person_id, at, "",
         )  # fmt: skip
 
@@ -216,8 +207,8 @@ def answer_doubt(store: Store, answer: DoubtAnswer) -> None:
         connection.execute(insert(t.doubt_answer).values(row_of(answer)))
 
 
-def finish_visit(store: Store, visit_id: str, at: datetime) -> None:
-    """Finish a draft; finishing a finished visit changes nothing.
+def finish_visit(store: Store, visit_id: str, at: datetime, forecasts: Iterable[Forecast] = ()) -> None:
+    """Finish a draft and keep what is foreseen at it, both or neither; a finished visit is left as it is.
 
     Raises:
         KeyError: when there is no such visit.
@@ -231,3 +222,6 @@ def finish_visit(store: Store, visit_id: str, at: datetime) -> None:
         return
     with store.writing() as connection:
         connection.execute(update(t.visit).where(this).values(state=VisitState.DONE.value, finished_at=at))
+        rows = [row_of(forecast) for forecast in forecasts]
+        if rows:
+            connection.execute(insert(t.forecast), rows)

@@ -133,7 +133,7 @@ COLUMNS: tuple[Column, ...] = (
         17,
         groups=(INTERVALS,),
     ),
-    Column("jobs_due", "Jobs due", "", lambda seen: len(seen.jobs), 8, True),
+    Column("jobs_due", "Jobs due", "", lambda seen: sum(job.is_due for job in seen.jobs), 8, True),
 )
 
 

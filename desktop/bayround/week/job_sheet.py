@@ -7,7 +7,7 @@ from datetime import date
 
 from bayround.figures.figure import Figure
 from bayround.jobs import hours, intervals
-from bayround.jobs.job import Job, JobState
+from bayround.jobs.job import Job
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
 
@@ -37,7 +37,7 @@ def build(snapshot: WeekSnapshot) -> tuple[JobSheet, ...]:
     """Return the sheets by person, then by day; what is given to nobody comes last. Finished jobs are left out."""
     groups: dict[tuple[bool, str, date], list[JobToDo]] = {}
     for job in snapshot.jobs:
-        if job.state in {JobState.DONE, JobState.SKIPPED}:
+        if not job.is_due:
             continue
         seen = snapshot.bay(job.bay_id)
         groups.setdefault((not job.assigned_to, job.assigned_to, job.due_on), []).append(_to_do(job, seen))

@@ -81,6 +81,7 @@ def refuse_impossible(fact: SetUp, known: SeasonFacts) -> None:
     elif isinstance(fact, Planting):
         _positive((_("Plants"), fact.plants), (_("Stems per plant"), fact.stems_per_plant))
         _refuse_overlap(fact, known)
+        _refuse_fewer_than_marked(fact, known)
     elif isinstance(fact, MarkedPlant):
         _positive((_("Row"), fact.row), (_("Position"), fact.position))
 
@@ -94,6 +95,20 @@ def _positive(*named: tuple[str, float | None]) -> None:
 def _unused(name: str, others: list[str]) -> None:
     if name.strip().casefold() in {other.strip().casefold() for other in others}:
         raise Refused(_("The name “{name}” is in use already.").format(name=name))
+
+
+def _refuse_fewer_than_marked(fact: Planting, known: SeasonFacts) -> None:
+    marked = sum(
+        1 for plant in known.marked_plants if plant.planting_id == fact.id and plant.ended_on is None
+    )
+    if fact.plants < marked:
+        raise Refused(
+            _("{marked} plants are marked in this planting; it can't have only {n}.").format(
+                marked=marked, n=fact.plants
+            ),
+            _("Nothing was changed."),
+            _("Count again, or end the marked plants that are gone first."),
+        )
 
 
 def _refuse_overlap(fact: Planting, known: SeasonFacts) -> None:

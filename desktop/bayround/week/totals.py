@@ -11,12 +11,9 @@ from bayround.facts.rounds import FRUIT_FIELDS, PlantState, Reading
 from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure, Why
 from bayround.jobs import hours
-from bayround.jobs.job import JobState
+from bayround.jobs.job import Job, JobState
 from bayround.week.snapshot import BayWeek
 from bayround.words import _
-
-FINISHED = frozenset({JobState.DONE, JobState.SKIPPED})
-"""States in which a job waits for the next visit, not for a worker."""
 
 SUMS = (
     ("flowers_sum", "Flowers counted", ("flowers",)),
@@ -40,6 +37,8 @@ def totals(bays: Sequence[BayWeek]) -> dict[str, Figure]:
         if reading.state is PlantState.STANDING
     ]
     heights = [reading.height_cm for reading in readings if reading.height_cm is not None]
+    jobs = [job for seen in bays for job in seen.jobs]
+    due = [job for job in jobs if job.is_due]
     checks = [check for seen in visited if seen.visit is not None for check in seen.visit.checks]
     found = [
         _count("bays_planted", _("Bays with a crop"), len(planted)),
@@ -55,9 +54,14 @@ def totals(bays: Sequence[BayWeek]) -> dict[str, Figure]:
             sum(check.inspected for check in checks),
         ),
         _count("units_infested", _("Units found infested"), sum(check.infested for check in checks)),
-        hours.total([job.hours for seen in bays for job in seen.jobs]),
-        *_hours_by_kind(bays),
-        _count("jobs_due", _("Jobs due"), sum(len(seen.jobs) for seen in bays)),
+        hours.total([job.hours for job in due]),
+        *_hours_by_kind(due),
+        _count("jobs_due", _("Jobs due"), len(due)),
+        _count(
+            "jobs_to_confirm",
+            _("Jobs done, to be confirmed"),
+            sum(job.state is JobState.DONE for job in jobs),
+        ),
     ]
     return {figure.id: figure for figure in found}
 
@@ -67,10 +71,7 @@ def workload(bays: Sequence[BayWeek], people: Sequence[Person]) -> dict[str, Fig
     here = [person for person in people if person.active]
     known = [person.hours_per_week for person in here if person.hours_per_week is not None]
     still_open = [
-        job.hours.value
-        for seen in bays
-        for job in seen.jobs
-        if job.state not in FINISHED and job.hours.value is not None
+        job.hours.value for seen in bays for job in seen.jobs if job.is_due and job.hours.value is not None
     ]
     available, work = sum(known), sum(still_open)
     missing = "" if known else _("Nobody's hours a week are given; enter them under Farm.")
@@ -120,9 +121,8 @@ def _share(work: float, available: float, missing: str) -> Figure:
     return Figure("workload_percent", label, share, "%", 0, why, says=says)
 
 
-def _hours_by_kind(bays: Sequence[BayWeek]) -> list[Figure]:
+def _hours_by_kind(jobs: Sequence[Job]) -> list[Figure]:
     """Return the hours due of each kind of job that is due."""
-    jobs = [job for seen in bays for job in seen.jobs]
     found = []
     for kind in JobKind:
         of_kind = [job.hours for job in jobs if job.kind is kind]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from bayround.crops.organisms import Organism
 from bayround.crops.profile import CropProfile, ReadingField
@@ -36,6 +36,21 @@ class LookFor:
 
 
 @dataclass(frozen=True, slots=True)
+class Corrected:
+    """One value that was changed after the visit was finished: what it was, and who changed it, when and why.
+
+    *row_id* is the visit, reading, check, card or weed note; no *field*: the whole record was added then.
+    """
+
+    row_id: str
+    field: str
+    before: str
+    who: str
+    at: datetime
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class VisitSheet:
     """Everything the Visit screen shows of one bay; frozen, made anew after each change."""
 
@@ -52,6 +67,12 @@ class VisitSheet:
     look_for: tuple[LookFor, ...]
     doubts: tuple[CellDoubt, ...]
     last_visit_on: date | None
+    corrected: tuple[Corrected, ...] = ()
+    """Oldest first."""
+
+    def corrections_of(self, row_id: str, field: str) -> tuple[Corrected, ...]:
+        """Return what happened to one value after the visit was finished, oldest first."""
+        return tuple(one for one in self.corrected if one.row_id == row_id and one.field in (field, ""))
 
     @property
     def open_doubts(self) -> tuple[CellDoubt, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QLabel, QToolButton, QWidget
 
-from bayround import words
+from bayround import settings, words
 from bayround.facts.farm import FarmInfo, Person
 from bayround.facts.weeks import Week
 from bayround.window import icons, theme
@@ -41,13 +41,17 @@ class Header(QFrame):
         self.later = self._step_button("later", _("The week after (Alt+Right)"), 1)
         self.person = QComboBox()
         self.person.setAccessibleName(_("At the desk"))
+        self.person.setToolTip(
+            _("Who is keying in. The name is kept with every change, so that people can ask.")
+        )
         self.person.setMinimumContentsLength(12)
         self.person.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.person.activated.connect(
             lambda _place: self.person_chosen.emit(str(self.person.currentData() or ""))
         )
-        desk = QLabel(_("At the desk"))
-        desk.setObjectName("quiet")
+        self.desk = QLabel(_("At the desk"))
+        self.desk.setObjectName("quiet")
+        self.desk.setToolTip(self.person.toolTip())
         layout = QHBoxLayout(self)
         layout.setContentsMargins(16, 8, 16, 8)
         layout.setSpacing(8)
@@ -57,16 +61,17 @@ class Header(QFrame):
         for step in (self.earlier, self.week, self.later):
             layout.addWidget(step)
         layout.addStretch(1)
-        layout.addWidget(desk)
+        layout.addWidget(self.desk)
         layout.addWidget(self.person)
         self.shown_week = ""
         self.draw()
         self.show_week("", False, False)
 
     def draw(self) -> None:
-        """Draw the icons in the colours of the look, the name in large type."""
-        look = theme.now()
-        self.farm_name.setFont(theme.scaled(self.font(), 1.3, bold=True))
+        """Draw the icons in the colours of the look, the name larger; large type leaves the name what room there is."""
+        look, is_large = theme.now(), bool(settings.read(settings.LARGE_TYPE))
+        self.farm_name.setFont(theme.scaled(self.font(), 1.0 if is_large else 1.3, bold=True))
+        self.desk.setVisible(not is_large)
         self.earlier.setIcon(icons.icon("earlier", look.ink))
         self.later.setIcon(icons.icon("later", look.ink))
 

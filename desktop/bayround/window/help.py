@@ -15,21 +15,6 @@ class Help:
     keys: tuple[tuple[str, str], ...]
 
 
-def everywhere() -> tuple[tuple[str, str], ...]:
-    """Return the keys that work on every screen."""
-    return (
-        ("Ctrl+1 … Ctrl+8", _("Week, Visit, Bay, Jobs, Farm, Treatments, Picks, Numbers")),
-        ("Ctrl+H", _("House check: cover, posts, wires, water, storm readiness")),
-        ("Ctrl+K", _("Search: go to any bay, plant or job")),
-        ("Ctrl+E", _("Hand over the weekly workbook")),
-        ("Ctrl+B", _("Back up now")),
-        ("Ctrl+O", _("Open another farm")),
-        ("Tab, Shift+Tab", _("To the next part of the screen and back")),
-        ("F1", _("This help")),
-        ("Ctrl+Q", _("Quit; everything is kept")),
-    )
-
-
 def of_screen(name: str) -> Help:
     """Return the help of one screen.
 
@@ -51,8 +36,9 @@ def _of_rounds() -> dict[str, Help]:
                 (_("Arrow keys"), _("Walk through the table or over the map")),
                 ("Enter", _("Open the bay")),
                 ("F4", _("How do you know? The rule and the numbers behind the figure under the cursor")),
+                ("F7", _("Sort by the column under the cursor; again: the other way; again: worst first")),
                 ("Ctrl+F", _("Filter the bays")),
-                ("Alt+H", _("Choose what the map is shaded by")),
+                ("Alt+S", _("Choose what the map is shaded by")),
             ),
         ),
         "visit": Help(
@@ -64,9 +50,12 @@ def _of_rounds() -> dict[str, Help]:
                 ("F2", _("Change what stands in the cell; also to type a longer number than expected")),
                 ("+  *  −", _("As at the last visit; as in the row above; no value")),
                 ("S, X", _("This plant is skipped; this plant is dead (again: it is not)")),
-                ("N", _("In the pest table: none found")),
+                ("N, Delete", _("In the pest table: none found; in the tables of a draft: take the row out")),
+                (_("Finished bay"), _("Typing corrects it: Enter asks why, once for the bay")),
                 ("Ctrl+Z, Ctrl+V", _("Take the last cell back; paste a block from a spreadsheet")),
-                ("F6", _("Next part: plants, pests, cards, weeds, note, side panel")),
+                ("F6, Shift+F6", _("Next part: plants, pests, cards, weeds, note, side panel; and back")),
+                ("F4", _("What the cell was before it was corrected; in the side panel: how do you know?")),
+                ("Alt+R", _("Begin a new round")),
                 ("Ctrl+M", _("Full numbers move on by themselves, or wait for Enter")),
                 ("Ctrl+PgUp, Ctrl+PgDown", _("The bay before, the bay after in the walk")),
                 ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
@@ -100,6 +89,10 @@ def _of_work() -> dict[str, Help]:
                 ("Ctrl+D", _("Done, with the hours it took")),
                 ("Ctrl+Shift+S", _("Skip it, with a reason")),
                 ("Ctrl+J", _("Finished jobs: did they work?")),
+                (
+                    "F4",
+                    _("How do you know? The hours under the cursor, elsewhere the number the job rests on"),
+                ),
                 ("Ctrl+F", _("Filter the jobs")),
                 ("Enter, Escape", _("Keep or leave the form under the job")),
             ),
@@ -171,7 +164,7 @@ def _of_set_up() -> dict[str, Help]:
                 (_("Enter on the table"), _("Into the form: new value, why, Enter keeps it")),
                 ("Escape", _("Throw the typing away, back to the table")),
                 ("Ctrl+F", _("Filter the numbers")),
-                ("Alt+N, Alt+B, Alt+P", _("Numbers and sources, fruit band, stop plans")),
+                ("Alt+N, Alt+B, Alt+S", _("Numbers and sources, fruit band, stop plans")),
             ),
         ),
         "trials": Help(

@@ -16,7 +16,7 @@ from bayround.actions import setup
 from bayround.facts.farm import FarmInfo
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
-from bayround.window import menus, search, theme
+from bayround.window import at_desk, menus, search, theme
 from bayround.window.backups import Backups
 from bayround.window.desk import Desk
 from bayround.window.handover import Handover
@@ -70,7 +70,7 @@ class MainWindow(QMainWindow):
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
         self.dialog: QWidget | None = None
-        self._today = desk.today()
+        self._today, self._nobody_wanted = desk.today(), False
         self._lay_out()
         self.actions_made = menus.build(self, self._acts(doors or Doors()), self.go)
         for name, setting in (("dark", settings.THEME), ("large", settings.LARGE_TYPE)):
@@ -192,15 +192,18 @@ class MainWindow(QMainWindow):
 
     def _show_header(self, info: FarmInfo, known: SeasonFacts) -> None:
         self.setWindowTitle(f"{info.name} – Bayround")
-        if self.desk.person_id not in {person.id for person in known.people}:
-            self.desk.person_id = None
+        people = {person.id for person in known.people if person.active}
+        if self.desk.person_id not in people:
+            self.desk.person_id = None if self._nobody_wanted else at_desk.last_of(people)
         self.header.show_farm(info, known.people, self.desk.person_id or "")
         self._state.setText(
             _("{file} · revision {revision}").format(file=self.desk.farm.path.name, revision=info.revision)
         )
 
     def _choose_person(self, person_id: str) -> None:
-        self.desk.person_id = person_id or None
+        self.desk.person_id, self._nobody_wanted = person_id or None, not person_id
+        if person_id:
+            at_desk.remember(person_id)
 
     def _checked(self, name: str) -> bool:
         return self.actions_made[name].isChecked()
@@ -230,7 +233,7 @@ class MainWindow(QMainWindow):
     def _help(self) -> None:
         screen = self.pages.current
         if screen is not None:
-            self._open(HelpDialog(screen.name, _(screen.title), self))
+            self._open(HelpDialog(screen.name, _(screen.title), menus.keys(self.actions_made), self))
 
     def _about(self) -> None:
         version = _("Bayround {version}").format(version=bayround.__version__)

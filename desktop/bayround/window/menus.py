@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 
 from PySide6.QtGui import QAction, QKeySequence
@@ -12,6 +12,7 @@ from bayround.window.navigation import PAGES
 from bayround.words import _
 
 Act = Callable[[], object]
+_NATIVE = QKeySequence.SequenceFormat.NativeText
 
 
 def add_action(menu: QMenu, text: str, keys: str, act: Act) -> QAction:
@@ -32,6 +33,22 @@ def _paper(bar: QMenuBar, acts: dict[str, Act]) -> dict[str, QAction]:
         ("job sheets", _("&Job sheets to print …"), "Ctrl+Shift+P"),
     )
     return {name: add_action(paper, text, keys, acts[name]) for name, text, keys in entries}
+
+
+def keys(made: Mapping[str, QAction]) -> tuple[tuple[str, str], ...]:
+    """Return every shortcut of the menus with what it does, the screens on one line."""
+    pages = [made[page] for page, _title in PAGES]
+    texts = [page.shortcut().toString(_NATIVE) for page in pages]
+    others = [action for action in made.values() if action not in pages and not action.shortcut().isEmpty()]
+    return (
+        (f"{texts[0]} … {texts[-1]}", ", ".join(page.text() for page in pages)),
+        *((action.shortcut().toString(_NATIVE), _plain(action.text())) for action in others),
+    )
+
+
+def _plain(text: str) -> str:
+    """Return an entry's text without the mark of its letter and without its dots."""
+    return text.replace("&", "").removesuffix("…").strip()
 
 
 def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]) -> dict[str, QAction]:

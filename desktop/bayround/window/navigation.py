@@ -77,6 +77,7 @@ class Rail(QFrame):
             button.setIcon(icons.icon(name, look.on_rail, look.accent))
 
     def show_page(self, name: str) -> None:
-        """Show which screen is up."""
-        if name in self.buttons:
-            self.buttons[name].setChecked(True)
+        """Show which screen is up; none of them for a screen that is not on the rail."""
+        self._group.setExclusive(name in self.buttons)
+        for page, button in self.buttons.items():
+            button.setChecked(page == name)

@@ -35,6 +35,7 @@ class PageStack(QStackedWidget):
         self._stale: set[str] = set()
         self._keys: dict[str, str] = {}
         self._weeks: dict[str, tuple[str, bool, bool]] = {}
+        self._kept: dict[str, dict[str, str]] = {}
 
     @property
     def current(self) -> Screen | None:
@@ -55,7 +56,7 @@ class PageStack(QStackedWidget):
         self.setCurrentWidget(screen)
         if is_new or key or name in self._stale:
             self._stale.discard(name)
-            screen.show_again(key)
+            screen.show_again(key or (self._keys.get(name, "") if is_new else ""))
         self.came_up.emit(name)
         self.week_shown.emit(*self._weeks.get(name, ("", False, False)))
         screen.first_focus().setFocus(Qt.FocusReason.OtherFocusReason)
@@ -73,18 +74,20 @@ class PageStack(QStackedWidget):
             self.current.show_again()
 
     def make_anew(self) -> None:
-        """Make every screen anew (another look or size of type) and show the present one again."""
+        """Make every screen anew (another look or size of type), each where it was, and show the present one."""
         current = self.current
         if current is None:
             return
         self._desk.tasks.drain()
         name = current.name
+        self._kept = {made: screen.kept() for made, screen in self._made.items()}
+        self._keys |= {made: kept["key"] for made, kept in self._kept.items() if kept.get("key")}
         for screen in self._made.values():
             self.removeWidget(screen)
             screen.deleteLater()
         self._made.clear()
         self._weeks.clear()
-        self.go(name, self._keys.get(name, ""))
+        self.go(name)
 
     def _screen(self, name: str) -> Screen:
         if name not in self._made:
@@ -92,6 +95,7 @@ class PageStack(QStackedWidget):
             screen.week_shown.connect(
                 lambda week, before, after, name=name: self._note_week(name, week, before, after)
             )
+            screen.take_up(self._kept.pop(name, {}))
             self._made[name] = screen
             self.addWidget(screen)
         return self._made[name]

@@ -39,7 +39,7 @@ class Papers(QObject):
         )
 
     def job_sheets(self) -> None:
-        """Write the job sheets of the newest week."""
+        """Write the job sheets of today."""
         desk, today = self._desk, self._desk.today()
         self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today))
 

@@ -105,8 +105,7 @@ class Session(QObject):
 
     def _show_farm(self, farm: OpenFarm) -> None:
         settings.write(settings.LAST_FARM, str(farm.path.resolve()))
-        scout = str(settings.read(settings.LAST_SCOUT))
-        desk = Desk(farm, self.tasks, questions=self._questions, person_id=scout or None)
+        desk = Desk(farm, self.tasks, questions=self._questions)
         window = MainWindow(desk, self.tasks, Doors(self.ask_new, self.ask_open, self.open_sample))
         if self._swap(window):
             window.go("week")

@@ -6,7 +6,6 @@ from datetime import date
 
 from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
-from bayround.facts.problems import Refused
 from bayround.facts.weeks import Week
 from bayround.week.snapshot import WeekSnapshot
 
@@ -44,8 +43,5 @@ class WeekMemory:
         Raises:
             Refused: when the farm has no round.
         """
-        week_actions.newest_week(farm)
-        try:
-            return self.picture(farm, Week.of(today), today)
-        except Refused:
-            return self.picture(farm, None, today)
+        week = week_actions.week_to_work_in(farm, today)
+        return week_actions.to_work_by(farm, self.picture(farm, week, today), today)

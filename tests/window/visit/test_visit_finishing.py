@@ -201,7 +201,7 @@ def test_after_the_last_bay_the_round_is_done(screen: VisitScreen, hands: Hands,
     assert screen.round_bar.progress.text() == "3 of 3 bays done"
 
 
-def test_a_finished_bay_can_be_looked_at_but_not_typed_into(
+def test_a_finished_bay_takes_nothing_without_a_reason(
     screen: VisitScreen, hands: Hands, farm: FakeRounds
 ) -> None:
     first = screen.work.visit_id
@@ -210,7 +210,16 @@ def test_a_finished_bay_can_be_looked_at_but_not_typed_into(
     hands.ctrl(Qt.Key.Key_PageUp)
     assert screen.work.visit_id == first
     saves = len(farm.saves)
+    before = screen.page.readings.in_hand.value(0, 0)
     hands.keys("9")
-    hands.keys("x")
+    hands.enter()
+    assert screen.page.ask.line.hasFocus()
+    hands.enter()
+    assert not screen.commit_open_edit()
+    hands.ctrl(Qt.Key.Key_PageDown)
+    assert screen.work.visit_id == first
+    hands.key(Qt.Key.Key_Escape)
     assert len(farm.saves) == saves
-    assert "finished" in screen.page.message.text()
+    assert screen.page.readings.in_hand.value(0, 0) == before
+    assert screen.page.grid.hasFocus()
+    assert screen.page.message.text() == "Left as it was."

@@ -9,7 +9,7 @@ from fake_rounds import FakeRounds
 from PySide6.QtCore import Qt
 from visit_hands import NOW, TODAY, bays
 
-from bayround.facts.rounds import PlantState, VisitState
+from bayround.facts.rounds import PlantState
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.visit.entry_model import Mark, Takes
 from bayround.window.visit.readings_model import ReadingsModel
@@ -101,10 +101,14 @@ def test_a_dead_plant_takes_nothing_until_x_is_pressed_again(model: ReadingsMode
     assert states == [(PlantState.STANDING, PlantState.DEAD), (PlantState.DEAD, PlantState.STANDING)]
 
 
-def test_a_finished_visit_takes_nothing(model: ReadingsModel, sheet: VisitSheet) -> None:
-    model.show(replace(sheet, visit=replace(sheet.visit, state=VisitState.DONE)))
+def test_a_resting_sheet_takes_nothing(model: ReadingsModel) -> None:
+    said: list[str] = []
+    model.said.connect(said.append)
+    model.in_hand.resting = "One moment."
     assert model.takes(model.index(0, 0)) is Takes.NOTHING
+    assert not model.put(model.index(0, 0), 80.0)
     assert not model.row_key(0, "s")
+    assert said == ["One moment."]
 
 
 def test_a_cell_passed_over_is_not_asked_for_again(model: ReadingsModel) -> None:

@@ -16,6 +16,7 @@ from window_season import facts_of
 
 import factory
 from bayround.actions import farm as farm_actions
+from bayround.actions import rounds
 from bayround.actions.farm import OpenFarm
 from bayround.facts.rounds import Round, VisitState
 from bayround.records import read_season, write_setup
@@ -101,6 +102,35 @@ def test_a_visit_lives_on_in_the_file_and_is_taken_up_where_it_stopped(
     index = screen.page.grid.currentIndex()
     assert (index.row(), index.column()) == (1, 2)
     stop(second)
+
+
+def test_a_finished_bay_is_corrected_through_the_worker_thread(
+    open_screen: Callable[[], Opened], qapp: QApplication
+) -> None:
+    opened = open_screen()
+    screen, tasks, farm = opened
+    hands = Hands(screen)
+    hands.enter()
+    settle(qapp, tasks)
+    hands.keys("+" * 7 * 6)
+    settle(qapp, tasks)
+    rounds.finish(farm, screen.work.visit_id, NOW)
+    screen.work.refresh()
+    settle(qapp, tasks)
+    screen.page.grid.setFocus()
+    screen.page.grid.setCurrentIndex(screen.page.readings.index(0, 0))
+    hands.keys("99")
+    hands.enter()
+    screen.work.refresh()
+    settle(qapp, tasks)
+    assert screen.page.readings.in_hand.value(0, 0) == 99.0, "what waits for its reason stays in sight"
+    hands.keys("misread")
+    hands.enter()
+    settle(qapp, tasks)
+    (entry,) = read_season.read_season(farm.store).corrections
+    assert (entry.field, entry.after, entry.reason) == ("height_cm", "99.0", "misread")
+    assert screen.page.readings.look(screen.page.readings.index(0, 0)).text == "99"
+    stop(opened)
 
 
 def test_the_panel_and_the_doubts_come_from_the_real_figures(

@@ -143,7 +143,12 @@ def _counts(ranges: _Ranges) -> Iterator[tuple[str, str, str]]:
         f"=SUMPRODUCT({is_standing}*ISNUMBER({heights}))",
         _("Readings: heights of plants that stand, counted."),
     )
-    yield "jobs_due", f"=COUNT({due})", _("Jobs due: due dates.")
+    states = _range(jobs_due.TITLE, letter(jobs_due.STATE_COLUMN), ranges.jobs)
+    confirm = f"COUNTIF({states},{_quoted(_('done, to be confirmed'))})"
+    skipped = f"COUNTIF({states},{_quoted(_('skipped'))})"
+    how = _("Jobs due: due dates, less the jobs done or skipped.")
+    yield "jobs_due", f"=COUNT({due})-{confirm}-{skipped}", how
+    yield "jobs_to_confirm", f"={confirm}", _("Jobs due: states that say so.")
 
 
 def _sums(ranges: _Ranges) -> Iterator[tuple[str, str, str]]:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from bayround.paper.workbook import sizes, styles
 from bayround.paper.workbook.cells import Pen
-from bayround.paper.workbook.jobs_due import FINISHED
 from bayround.paper.workbook.styles import Look
 from bayround.week.snapshot import BayWeek
 from bayround.words import _, counted
@@ -65,7 +64,7 @@ class Group:
 
 def tile(seen: BayWeek, name: str) -> Tile:
     """Return what a bay shows: its most pressing job that is not done, or that there is none, or no visit."""
-    jobs = [job for job in seen.jobs if job.state.value not in FINISHED]
+    jobs = [job for job in seen.jobs if job.is_due]
     not_visited = _("not visited") if seen.planting is not None and seen.visit is None else ""
     if jobs:
         worst = min(jobs, key=lambda job: job.priority)

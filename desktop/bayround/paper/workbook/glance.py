@@ -94,8 +94,8 @@ def _work(pen: Pen, contents: Contents, row: int) -> int:
         pen.text(row, column, head, right if column > 1 else HEADING)
     for kind in JobKind:
         row += 1
-        due = [job for job in snapshot.jobs if job.kind is kind]
-        late = [job for job in due if jobs_due.is_late(job.due_on, job.state.value, snapshot.as_of)]
+        due = [job for job in snapshot.jobs if job.kind is kind and job.is_due]
+        late = [job for job in due if jobs_due.is_late(job.due_on, job.is_due, snapshot.as_of)]
         pen.text(row, 1, _(kind.value.capitalize()))
         pen.put(row, 2, len(due))
         pen.put(row, 3, sum(job.priority == 1 for job in due))

@@ -12,8 +12,7 @@ from bayround.words import _
 
 TITLE = "Jobs due"
 DUE_COLUMN = 2
-FINISHED = frozenset({"done", "skipped"})
-"""States in which a job waits for the next visit, not for a worker."""
+STATE_COLUMN = 10
 
 
 def write(pen: Pen, contents: Contents) -> None:
@@ -31,9 +30,9 @@ def write(pen: Pen, contents: Contents) -> None:
         marks.priorities(pen.sheet, f"A{FIRST_ROW}:A{table.last_row}", texts)
 
 
-def is_late(due_on: date, state: str, as_of: date) -> bool:
-    """Tell whether a job that is not finished is past its day."""
-    return due_on < as_of and state not in FINISHED
+def is_late(due_on: date, is_due: bool, as_of: date) -> bool:
+    """Tell whether a job that waits for a worker is past its day."""
+    return is_due and due_on < as_of
 
 
 def _heads() -> tuple[Head, ...]:
@@ -59,7 +58,7 @@ def _table(contents: Contents) -> Table:
     rows: list[Row] = []
     for job in snapshot.jobs:
         seen = snapshot.bay(job.bay_id)
-        late = is_late(job.due_on, job.state.value, snapshot.as_of)
+        late = is_late(job.due_on, job.is_due, snapshot.as_of)
         rows.append(
             (
                 job.priority_text,

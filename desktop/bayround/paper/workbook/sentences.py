@@ -13,7 +13,7 @@ from datetime import timedelta
 from bayround import words
 from bayround.figures.figure import Figure
 from bayround.paper.workbook.contents import bay_name
-from bayround.paper.workbook.jobs_due import FINISHED, is_late
+from bayround.paper.workbook.jobs_due import is_late
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
 
@@ -43,8 +43,8 @@ class Change:
 
 
 def write(snapshot: WeekSnapshot) -> tuple[Sentence, ...]:
-    """Return the five sentences, and what to mind where the week carries warnings."""
-    mind = [Sentence(_("Mind"), _semicolons(list(snapshot.warnings)))] if snapshot.warnings else []
+    """Return the five sentences, and before them, never cut, what to mind: every warning the week carries."""
+    mind = [Sentence(_("Mind"), warning) for warning in snapshot.warnings]
     return (
         *mind,
         Sentence(_("Changed"), _changed(snapshot)),
@@ -126,7 +126,7 @@ def _told(change: Change) -> str:
 
 
 def _late(snapshot: WeekSnapshot) -> str:
-    late = [job for job in snapshot.jobs if is_late(job.due_on, job.state.value, snapshot.as_of)]
+    late = [job for job in snapshot.jobs if is_late(job.due_on, job.is_due, snapshot.as_of)]
     if not late:
         return _("No job is past its day.")
     late.sort(key=lambda job: (job.priority, job.due_on))
@@ -143,9 +143,7 @@ def _late(snapshot: WeekSnapshot) -> str:
 def _coming(snapshot: WeekSnapshot) -> str:
     until = snapshot.as_of + timedelta(days=7)
     kinds = [
-        job.kind_text.lower()
-        for job in snapshot.jobs
-        if snapshot.as_of <= job.due_on <= until and job.state.value not in FINISHED
+        job.kind_text.lower() for job in snapshot.jobs if snapshot.as_of <= job.due_on <= until and job.is_due
     ]
     hours = snapshot.totals.get("hours_due")
     if not kinds:
@@ -159,7 +157,7 @@ def _coming(snapshot: WeekSnapshot) -> str:
 
 
 def _to_decide(snapshot: WeekSnapshot) -> str:
-    open_jobs = [job for job in snapshot.jobs if job.state.value not in FINISHED]
+    open_jobs = [job for job in snapshot.jobs if job.is_due]
     nobody = [
         _("{kind} in {bay}").format(kind=job.kind_text.lower(), bay=job.bay_name)
         for job in open_jobs

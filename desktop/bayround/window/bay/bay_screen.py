@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
@@ -54,7 +56,7 @@ class BayScreen(Screen):
         self._bay_id = ""
         self.heading = ShortLabel()
         self.heading.setFont(theme.scaled(self.font(), 1.3, bold=True))
-        self.before = QPushButton(_("Bay be&fore"))
+        self.before = QPushButton(_("Bay bef&ore"))
         self.after = QPushButton(_("Bay &after"))
         self.jobs = QPushButton()
         self.chips = FigureChips()
@@ -77,6 +79,15 @@ class BayScreen(Screen):
         self.desk.tasks.ask(
             lambda: season_reading.read(desk.farm, desk.weeks, bay_id, today), self._show, self._show_problem
         )
+
+    def kept(self) -> dict[str, str]:
+        """Return the bay and the page of it that is shown."""
+        return {"key": self._bay_id, "page": str(self.tabs.currentIndex()), "filter": self.filter.text()}
+
+    def take_up(self, kept: Mapping[str, str]) -> None:
+        """Turn to the page again."""
+        self.tabs.setCurrentIndex(int(kept.get("page", "0")))
+        self.filter.setText(kept.get("filter", ""))
 
     def first_focus(self) -> QWidget:
         """Return the charts, or the button where there is nothing."""

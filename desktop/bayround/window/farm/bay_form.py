@@ -118,9 +118,9 @@ class BayForm(Form):
                 (
                     (_("&Name"), self.name, ""),
                     (_("&Rows"), self.rows, ""),
-                    (_("&Length"), self.length, "m"),
+                    (_("L&ength"), self.length, "m"),
                     (_("&Width"), self.width_field, "m"),
-                    (_("Place in the wal&k"), self.walk, ""),
+                    (_("Place in the walk"), self.walk, ""),
                     (_("Out of &use from"), self.retired, ""),
                 ),
                 _("Bay"),

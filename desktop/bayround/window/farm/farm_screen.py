@@ -63,6 +63,10 @@ class FarmScreen(Screen):
         form = self._form()
         return form is None or form.commit()
 
+    def kept(self) -> dict[str, str]:
+        """Return whose form is open."""
+        return {"key": self._shown_id}
+
     def first_focus(self) -> QWidget:
         """Return the tree, or the button of the empty farm."""
         is_guide = self.known is not None and self.forms.currentWidget() is self.empty

@@ -157,7 +157,7 @@ class Form(QWidget):
         self.notice.say(
             ASK,
             "\n".join(questions),
-            ((_("It is &right"), lambda: self._let_stand(questions)), (_("&Change it"), self._change_it)),
+            ((_("&Yes, it is right"), lambda: self._let_stand(questions)), (_("Fi&x it"), self._change_it)),
         )
 
     def _let_stand(self, questions: list[str]) -> None:

@@ -38,7 +38,7 @@ class HouseForm(Form):
         self._house: House | None = None
         self._known: SeasonFacts | None = None
         self._build_fields()
-        self.paste_button = QPushButton(_("&Paste bays from a spreadsheet"))
+        self.paste_button = QPushButton(_("Paste &bays from a spreadsheet"))
         self.paste_button.setToolTip(
             _(
                 "Copy rows with name, rows, length and width (and crop, variety, planted, plants, stems), then press this."
@@ -122,7 +122,7 @@ class HouseForm(Form):
                 (
                     (_("&Name"), self.name, ""),
                     (_("&Kind"), self.kind, ""),
-                    (_("&Length"), self.length, "m"),
+                    (_("Leng&th"), self.length, "m"),
                     (_("&Width"), self.width_field, "m"),
                     (_("Height of the top w&ire"), self.wire, "m"),
                     (_("Place in the walk"), self.walk, ""),
@@ -136,7 +136,7 @@ class HouseForm(Form):
             self.grid(
                 (
                     (_("&Cover"), self.cover, ""),
-                    (_("Cover &fitted on"), self.fitted, ""),
+                    (_("Cover fitte&d on"), self.fitted, ""),
                     (_("Metres &east on the map"), self.east, "m"),
                     (_("Metres n&orth on the map"), self.north, "m"),
                     (_("Note"), self.note, ""),
@@ -158,7 +158,7 @@ class HouseForm(Form):
         names = listing([bay.name for bay in found.bays])
         text = counted("Add {n} bay: ", "Add {n} bays: ", len(found.bays)) + names + "?"
         self.notice.say(
-            ASK, text, ((_("&Add them"), lambda: self._add_pasted(found)), (_("&Leave"), self.notice.clear))
+            ASK, text, ((_("&Add them"), lambda: self._add_pasted(found)), (_("Lea&ve"), self.notice.clear))
         )
 
     def _add_pasted(self, found: paste.PastedBays) -> None:

@@ -35,7 +35,7 @@ class PersonForm(Form):
                 (
                     (_("&Name"), self.name, ""),
                     (_("&Role"), self.role, ""),
-                    (_("&Hours per week"), self.hours, _("h")),
+                    (_("Ho&urs per week"), self.hours, _("h")),
                     (_("State"), self.here, ""),
                 )
             )

@@ -66,10 +66,10 @@ class PlantingPart(QWidget):
             (_("&Crop"), self.crop, ""),
             (_("&Variety"), self.variety, ""),
             (_("&Transplanted on"), self.planted, ""),
-            (_("&Plants"), self.plants, ""),
+            (_("Plants"), self.plants, ""),
             (_("Ste&ms per plant"), self.stems, ""),
-            (_("Trainin&g"), self.training, ""),
-            (_("Pick&ed"), self.aim, ""),
+            (_("Tra&ining"), self.training, ""),
+            (_("Picke&d"), self.aim, ""),
         )
 
     def show_planting(self, planting: Planting | None, like: Planting | None = None) -> None:
@@ -131,7 +131,7 @@ class PlantingPart(QWidget):
         row.setSpacing(8)
         label = QLabel(_("Crop removed on"))
         label.setBuddy(self.removed_on)
-        button = QPushButton(_("Note re&moval"))
+        button = QPushButton(_("Note removal"))
         button.clicked.connect(self.removed)
         self.removed_on.setMaximumWidth(120)
         for part in (label, self.removed_on, button):

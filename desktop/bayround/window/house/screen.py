@@ -144,7 +144,7 @@ class HouseScreen(Screen):
         top = QHBoxLayout()
         title = QLabel(_("House check"))
         title.setFont(theme.scaled(self.font(), 1.3, bold=True))
-        label = QLabel(_("&House"))
+        label = QLabel(_("H&ouse"))
         label.setBuddy(self.house)
         top.addWidget(title)
         top.addSpacing(24)

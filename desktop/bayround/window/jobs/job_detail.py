@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from bayround import words
 from bayround.actions.jobs import Job
 from bayround.figures.figure import Figure
 from bayround.window import theme
-from bayround.window.parts.explain import explain
+from bayround.window.parts.figure_chips import FigureButton
 from bayround.words import _
 
 
@@ -63,7 +63,8 @@ def _fill(layout: QVBoxLayout, job: Job, parent: QWidget) -> None:
     if job.plants:
         layout.addWidget(_label(_("Plants"), "heading"))
         layout.addWidget(_label(words.listing(job.plants, 24)))
-    layout.addWidget(_label(_("What became of it"), "heading"))
+    is_over = job.state.value in {"done", "skipped"}
+    layout.addWidget(_label(_("What became of it") if is_over else _("Where it stands"), "heading"))
     given = f" · {job.assigned_to}" if job.assigned_to else ""
     layout.addWidget(_label(job.state_text.capitalize() + given))
     for step in job.history:
@@ -79,15 +80,13 @@ def _caution_box(job: Job) -> QFrame:
     return box
 
 
-def _number(figure: Figure, parent: QWidget) -> QPushButton:
+def _number(figure: Figure, parent: QWidget) -> FigureButton:
     value = figure.text_with_unit if figure.value is not None else figure.missing
     interval = f" ({figure.interval_text})" if figure.interval_text else ""
-    chip = QPushButton(f"{figure.label}\n{value}{interval}".replace("&", "&&"))
-    chip.setProperty("chip", True)
+    chip = FigureButton(figure, f"{figure.label}\n{value}{interval}", parent)
     chip.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
     chip.setToolTip(f"{figure.label}: {value}{interval}")
     chip.setAccessibleName(_("{label}: {value}. How do you know?").format(label=figure.label, value=value))
-    chip.clicked.connect(lambda: explain(figure, parent))
     return chip
 
 

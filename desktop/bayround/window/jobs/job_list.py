@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtCore import QModelIndex, QRect, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -22,19 +22,25 @@ from bayround.facts.farm import Person
 from bayround.facts.work import JobKind
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.jobs.job_table import JOB_COLUMNS, JobFilter, JobTableModel
+from bayround.window.parts.explain import explain
 from bayround.window.parts.short_label import ShortLabel
 from bayround.words import _
 
+_MOST_LINES = 3
+
 
 class _Table(QTableView):
-    """A table in which Enter goes on to the job's buttons."""
+    """A table in which Enter goes on to the job's buttons and F4 explains the cell."""
 
     opened = Signal()
+    asked_why = Signal()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Take Enter; the rest is the table's own."""
+        """Take Enter and F4; the rest is the table's own."""
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
             self.opened.emit()
+        elif event.key() == Qt.Key.Key_F4:
+            self.asked_why.emit()
         else:
             super().keyPressEvent(event)
 
@@ -118,11 +124,12 @@ class JobList(QWidget):
         table.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         table.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         table.setTabKeyNavigation(False)
-        table.setWordWrap(False)
+        table.setWordWrap(True)
         table.verticalHeader().hide()
         table.horizontalHeader().setHighlightSections(False)
         table.horizontalHeader().setStretchLastSection(True)
         table.opened.connect(self.opened)
+        table.asked_why.connect(self._explain)
         table.selectionModel().currentRowChanged.connect(self._moved)
         return table
 
@@ -153,6 +160,7 @@ class JobList(QWidget):
                 self.filter.text(),
             )
         )
+        self._fit_rows()
         self._choose(kept)
         self.sum.setText(f"{hours_text(self.model.listed)} · {self._as_of}")
         self.moved.emit()
@@ -165,13 +173,32 @@ class JobList(QWidget):
     def _moved(self, _now: QModelIndex, _before: QModelIndex) -> None:
         self.moved.emit()
 
+    def _explain(self) -> None:
+        figure = self.model.figure_at(self.table.currentIndex())
+        if figure is not None:
+            explain(figure, self)
+
     def _fit(self) -> None:
         measure = QFontMetrics(self.table.font())
-        self.table.verticalHeader().setDefaultSectionSize(measure.height() + 10)
         for section, column in enumerate(JOB_COLUMNS):
             texts = [_(column.heading), *(column.text(job) for job in self.model.known[:300])]
             widest = max(measure.horizontalAdvance(text) for text in texts) + 24
-            self.table.setColumnWidth(section, min(widest, column.widest))
+            widest = min(widest, column.widest * measure.averageCharWidth())
+            self.table.setColumnWidth(section, widest)
+        self._fit_rows()
+
+    def _fit_rows(self) -> None:
+        """Give a row the lines its longest text needs, within reason; the tool tip has all of it."""
+        measure = QFontMetrics(self.table.font())
+        wide = [place for place, column in enumerate(JOB_COLUMNS) if column.wraps]
+        for row in range(self.model.rowCount()):
+            lines = 1
+            for place in wide:
+                room = QRect(0, 0, self.table.columnWidth(place) - 18, 1000)
+                text = str(self.model.data(self.model.index(row, place)))
+                needed = measure.boundingRect(room, Qt.TextFlag.TextWordWrap, text).height()
+                lines = max(lines, min(_MOST_LINES, round(needed / measure.lineSpacing())))
+            self.table.setRowHeight(row, measure.lineSpacing() * lines + 10)
 
 
 def hours_text(jobs: Sequence[Job]) -> str:

@@ -10,6 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 
 from bayround import words
 from bayround.actions.jobs import Job
+from bayround.figures.figure import Figure
 from bayround.words import _
 
 Index = QModelIndex | QPersistentModelIndex
@@ -19,12 +20,13 @@ _SIGNS = {1: "▲", 2: "●", 3: "○"}
 
 @dataclass(frozen=True, slots=True)
 class JobColumn:
-    """A heading, the text of a job under it, and whether it stands to the right."""
+    """A heading, the text of a job under it, whether it stands to the right; *widest* in letters, *wraps* to lines."""
 
     heading: str
     text: Callable[[Job], str]
     right: bool = False
-    widest: int = 200
+    widest: int = 28
+    wraps: bool = False
 
 
 JOB_COLUMNS = (
@@ -34,11 +36,11 @@ JOB_COLUMNS = (
     JobColumn("Job", lambda job: job.kind_text),
     JobColumn("Hours", lambda job: job.hours.text, right=True),
     JobColumn(
-        "Stopped by", lambda job: f"✕ {job.blocked_text}" if job.blocked_by else words.MISSING, widest=160
+        "Stopped by", lambda job: f"✕ {job.blocked_text}" if job.blocked_by else words.MISSING, widest=20, wraps=True
     ),
     JobColumn("State", lambda job: job.state_text),
     JobColumn("Given to", lambda job: job.assigned_to or words.MISSING),
-    JobColumn("Reason", lambda job: job.reason, widest=640),
+    JobColumn("Reason", lambda job: job.reason, widest=80),
 )
 
 
@@ -101,6 +103,14 @@ class JobTableModel(QAbstractTableModel):
     def row_of(self, key: str) -> int:
         """Return the row of a job by its key, or −1."""
         return next((row for row, job in enumerate(self._rows) if job.key == key), -1)
+
+    def figure_at(self, index: Index) -> Figure | None:
+        """Return the hours under their heading, elsewhere the number a job rests on first."""
+        job = self.job(index.row())
+        if job is None:
+            return None
+        numbers = () if JOB_COLUMNS[index.column()].heading == "Hours" else job.numbers
+        return next(iter(numbers), job.hours)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many jobs are listed."""

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
     QHeaderView,
-    QLabel,
     QPushButton,
     QTableWidget,
     QTableWidgetItem,
@@ -41,7 +40,6 @@ class JobsFoot(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.chips = FigureChips()
-        self.word = QLabel()
         self.finished = QPushButton()
         QShortcut(QKeySequence("Ctrl+J"), self).activated.connect(self.finished.click)
         self.finished.clicked.connect(self.open_finished)
@@ -51,17 +49,13 @@ class JobsFoot(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
         layout.addWidget(self.chips, 1)
-        layout.addWidget(self.word)
         layout.addWidget(self.finished)
         self.show_verified(())
 
     def show_week(self, snapshot: WeekSnapshot) -> None:
         """Show the workload of a picture."""
         figures = [snapshot.totals[key] for key in _CHIPS if key in snapshot.totals]
-        self.chips.show_figures(figures)
-        share = snapshot.totals.get("workload_percent")
-        sign = "▲ " if share is not None and share.value is not None and share.value > 100 else ""
-        self.word.setText(f"{sign}{share.says or share.missing}" if share is not None else "")
+        self.chips.show_figures(figures, with_words=True)
 
     def show_verified(self, verified: Sequence[Verified]) -> None:
         """Show what became of the jobs finished lately."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -65,6 +65,21 @@ class JobsScreen(Screen):
             self._show_problem,
         )
 
+    def kept(self) -> dict[str, str]:
+        """Return the job under the cursor and what the list is narrowed to."""
+        return {
+            "key": self.job.key if self.job else "",
+            "kind": str(self.list.kind.currentIndex()),
+            "finished": "yes" if self.list.finished.isChecked() else "",
+            "filter": self.list.filter.text(),
+        }
+
+    def take_up(self, kept: Mapping[str, str]) -> None:
+        """Narrow the list again."""
+        self.list.kind.setCurrentIndex(int(kept.get("kind", "0")))
+        self.list.finished.setChecked(bool(kept.get("finished")))
+        self.list.filter.setText(kept.get("filter", ""))
+
     def first_focus(self) -> QWidget:
         """Return the list, or the button when there is nothing."""
         return self.empty.button if self._pages.currentWidget() is self.empty else self.list.table
@@ -76,10 +91,10 @@ class JobsScreen(Screen):
 
     def _build_buttons(self) -> dict[str, QPushButton]:
         steps: tuple[tuple[str, str, str, Callable[[], None]], ...] = (
-            ("give", _("&Give to …"), "Ctrl+G", self._give),
-            ("start", _("S&tart"), "Ctrl+T", self._start),
+            ("give", _("Give t&o …"), "Ctrl+G", self._give),
+            ("start", _("&Start"), "Ctrl+T", self._start),
             ("done", _("&Done …"), "Ctrl+D", self._done),
-            ("skip", _("S&kip …"), "Ctrl+Shift+S", self._skip),
+            ("skip", _("Sk&ip …"), "Ctrl+Shift+S", self._skip),
         )
         buttons = {}
         for key, text, shortcut, act in steps:
@@ -113,7 +128,7 @@ class JobsScreen(Screen):
         split.addWidget(_with_gap(side, left=8))
         split.setStretchFactor(0, 1)
         split.setStretchFactor(1, 0)
-        split.setSizes([740, 400])
+        split.setSizes([790, 350])
         split.setChildrenCollapsible(False)
         page = QWidget()
         layout = QVBoxLayout(page)

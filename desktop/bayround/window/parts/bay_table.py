@@ -12,7 +12,8 @@ from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure
 from bayround.week.columns import COLUMNS, Column
 from bayround.week.snapshot import BayWeek
-from bayround.words import _
+from bayround.window.parts.urgent_mark import urgent_mark
+from bayround.words import _, counted
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -46,8 +47,14 @@ def is_late(bay_week: BayWeek) -> bool:
     return any(job.kind is JobKind.ROUND for job in bay_week.jobs)
 
 
+def urgent_jobs(bay_week: BayWeek) -> int:
+    """Return how many of the bay's due jobs are urgent."""
+    return sum(job.is_due and job.priority == 1 for job in bay_week.jobs)
+
+
 class BayTableModel(QAbstractTableModel):
-    """Rows are bays: late rounds first (longest unvisited on top), then the walk order, until a column is chosen."""
+    """Rows are bays, the worst first, until a column is chosen: late rounds (longest unvisited on top), then urgent
+    jobs, number of jobs, days since the visit, walk order."""
 
     def __init__(self, columns: Sequence[Column] = COLUMNS) -> None:
         super().__init__()
@@ -132,7 +139,10 @@ class BayTableModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return self._tip(bay_week, index)
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{column.title}: {column.text(bay_week)}"
+            urgent = _urgent_words(column, bay_week)
+            return f"{column.title}: {column.text(bay_week)}" + (f", {urgent}" if urgent else "")
+        if role == Qt.ItemDataRole.DecorationRole and _urgent_words(column, bay_week):
+            return urgent_mark(urgent_jobs(bay_week))
         if role == Qt.ItemDataRole.FontRole and self._bold(column, bay_week):
             font = QFont()
             font.setBold(True)
@@ -158,7 +168,7 @@ class BayTableModel(QAbstractTableModel):
     def _arrange(self) -> None:
         bays = [seen for seen in self._bays if self._matches(seen)]
         if self._order is None:
-            self._rows = sorted(bays, key=_late_first)
+            self._rows = sorted(bays, key=_worst_first)
             return
         section, order = self._order
         column = self._columns[section]
@@ -174,9 +184,10 @@ class BayTableModel(QAbstractTableModel):
         return all(word in row for word in self._words)
 
     def _tip(self, bay_week: BayWeek, index: Index) -> str | None:
+        urgent = _urgent_words(self._columns[index.column()], bay_week)
         figure = self.figure_at(index)
         if figure is None:
-            return "\n".join(bay_week.warnings) or None
+            return "\n".join(part for part in (urgent, *bay_week.warnings) if part) or None
         said = " ".join(part for part in (figure.text_with_unit, figure.says) if part)
         return figure.missing or f"{said} ({figure.interval_text or figure.label})"
 
@@ -184,7 +195,7 @@ class BayTableModel(QAbstractTableModel):
     def _bold(column: Column, bay_week: BayWeek) -> bool:
         if column.id in {"visited_on", "days_since_visit"}:
             return is_late(bay_week)
-        return column.id == "jobs_due" and bool(bay_week.jobs)
+        return column.id == "jobs_due" and any(job.is_due for job in bay_week.jobs)
 
 
 def in_two_lines(heading: str, unit: str) -> str:
@@ -194,8 +205,15 @@ def in_two_lines(heading: str, unit: str) -> str:
     return "\n".join(min(breaks, key=lambda lines: max(map(len, lines)))) if breaks else heading
 
 
-def _late_first(bay_week: BayWeek) -> tuple[int, float]:
-    if not is_late(bay_week):
-        return (1, 0.0)
+def _urgent_words(column: Column, bay_week: BayWeek) -> str:
+    """Return how many jobs are urgent, in words, for the column of jobs; empty where none is."""
+    count = urgent_jobs(bay_week) if column.id == "jobs_due" else 0
+    return counted("{n} urgent", "{n} urgent", count) if count else ""
+
+
+def _worst_first(bay_week: BayWeek) -> tuple[float, ...]:
     days = bay_week.figures["days_since_visit"].value
-    return (0, float("-inf") if days is None else -days)
+    unvisited = float("inf") if days is None else days
+    late = (0.0, -unvisited) if is_late(bay_week) else (1.0, 0.0)
+    due = sum(job.is_due for job in bay_week.jobs)
+    return (*late, -urgent_jobs(bay_week), -due, -unvisited)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QHeaderView, QLineEdit, QTableView, QVBoxLayout, QWidget
@@ -11,6 +13,7 @@ from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.window import theme
 from bayround.window.parts.bay_table import BayTableModel, columns_of
 from bayround.window.parts.explain import explain
+from bayround.window.parts.short_label import ShortLabel
 from bayround.words import _
 
 _VIEWS = (
@@ -32,10 +35,11 @@ _GIVE_WAY = ("incidence_of", "house", "load_verdict")  # to fit beside the map; 
 
 
 class _Table(QTableView):
-    """A table in which Enter opens the bay and F4 explains the cell."""
+    """A table in which Enter opens the bay, F4 explains the cell and F7 sorts by its column."""
 
     opened = Signal()
     asked_why = Signal()
+    asked_order = Signal()
     resized = Signal()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -44,11 +48,13 @@ class _Table(QTableView):
         self.resized.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Take Enter and F4; the rest is the table's own."""
+        """Take Enter, F4 and F7; the rest is the table's own."""
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
             self.opened.emit()
         elif event.key() == Qt.Key.Key_F4:
             self.asked_why.emit()
+        elif event.key() == Qt.Key.Key_F7:
+            self.asked_order.emit()
         else:
             super().keyPressEvent(event)
 
@@ -79,7 +85,10 @@ class BayView(QWidget):
         for key, title in _VIEWS:
             self.columns.addItem(_(title), key)
         self.columns.currentIndexChanged.connect(self._choose_columns)
+        self.order = ShortLabel()
+        self.order.setObjectName("quiet")
         self.table = self._build_table()
+        self._say_order()
         top = QHBoxLayout()
         top.setSpacing(8)
         top.addWidget(self.filter, 1)
@@ -89,6 +98,7 @@ class BayView(QWidget):
         layout.setSpacing(8)
         layout.addLayout(top)
         layout.addWidget(self.table, 1)
+        layout.addWidget(self.order)
 
     def show_week(self, snapshot: WeekSnapshot) -> None:
         """Show the bays of a week; the cursor stays on its bay."""
@@ -138,10 +148,12 @@ class BayView(QWidget):
         header.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
         header.setSortIndicatorClearable(True)
         header.setHighlightSections(False)
+        header.sortIndicatorChanged.connect(lambda _section, _order: self._say_order())
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         table.resized.connect(self._give_way)
         table.opened.connect(self._open)
         table.asked_why.connect(self._explain)
+        table.asked_order.connect(self._next_order)
         table.doubleClicked.connect(self._open)
         table.selectionModel().currentChanged.connect(self._moved)
         return table
@@ -159,7 +171,10 @@ class BayView(QWidget):
             self._headings.append(widest + 14)
             for row in range(min(self.model.rowCount(), 300)):
                 text = self.model.data(self.model.index(row, section)) or ""
-                widest = max(widest, (bold if column.right else measure).horizontalAdvance(text) + 2)
+                mark = self.model.data(self.model.index(row, section), Qt.ItemDataRole.DecorationRole)
+                room = mark.deviceIndependentSize().width() + 8 if mark is not None else 0
+                wanted = (bold if column.right else measure).horizontalAdvance(text) + 2
+                widest = max(widest, wanted + math.ceil(room))
             self._natural.append(min(widest + (14 if column.right else 18), _WIDEST))
         self._give_way()
 
@@ -197,6 +212,30 @@ class BayView(QWidget):
         figure = self.model.figure_at(self.table.currentIndex())
         if figure is not None:
             explain(figure, self)
+
+    def _next_order(self) -> None:
+        """Sort by the column under the cursor, then the other way round, then worst first again."""
+        header, at = self.table.horizontalHeader(), self.table.currentIndex()
+        kept, column = self.bay_id, max(at.column(), 0)
+        if header.sortIndicatorSection() != column:
+            header.setSortIndicator(column, Qt.SortOrder.AscendingOrder)
+        elif header.sortIndicatorOrder() == Qt.SortOrder.AscendingOrder:
+            header.setSortIndicator(column, Qt.SortOrder.DescendingOrder)
+        else:
+            header.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+        self.choose(kept, column)
+
+    def _say_order(self) -> None:
+        header = self.table.horizontalHeader()
+        section = header.sortIndicatorSection()
+        if not 0 <= section < self.model.columnCount():
+            said = _("Worst first: late rounds, urgent jobs, jobs due, days since visit. F7: by this column.")
+        else:
+            rising = header.sortIndicatorOrder() == Qt.SortOrder.AscendingOrder
+            text = _("By {column}, lowest first.") if rising else _("By {column}, highest first.")
+            said = text.format(column=self.model.column(section).title)
+            said += " " + (_("F7: the other way round.") if rising else _("F7: worst first."))
+        self.order.setText(said)
 
     def _moved(self, now: QModelIndex, before: QModelIndex) -> None:
         if now.row() != before.row() and self.bay_id:

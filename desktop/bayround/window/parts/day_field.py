@@ -1,4 +1,7 @@
-"""A field for a date: 2026-08-03 or 3.8.2026; the arrow keys step a day, Page Up and Page Down a week."""
+"""A field for a date: 2026-08-03, 3.8.2026 or 3/8/2026, the day first and never the month.
+
+The arrow keys step a day, Page Up and Page Down a week.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +17,7 @@ from bayround.window.parts.amount_field import mark_wrong
 from bayround.words import _
 
 _ISO = re.compile(r"^([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})$", re.ASCII)
-_DAY_FIRST = re.compile(r"^([0-9]{1,2})\.([0-9]{1,2})\.([0-9]{4})$", re.ASCII)
+_DAY_FIRST = re.compile(r"^([0-9]{1,2})([./])([0-9]{1,2})\2([0-9]{4})$", re.ASCII)
 _STEPS = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1, Qt.Key.Key_PageUp: 7, Qt.Key.Key_PageDown: -7}
 
 
@@ -47,7 +50,7 @@ class DayField(QLineEdit):
         if not text:
             return _("{name} is needed.").format(name=self.name) if self.needed else ""
         if read_day(text) is None:
-            return _("{name}: “{text}” is not a date; write it like 2026-08-03.").format(
+            return _("{name}: “{text}” is not a date; write it like 2026-08-03 or 3.8.2026.").format(
                 name=self.name, text=text
             )
         return ""
@@ -67,11 +70,11 @@ class DayField(QLineEdit):
 
 
 def read_day(text: str) -> date | None:
-    """Return the date in a text, year first with hyphens or day first with points; else nothing."""
+    """Return the date in a text, year first with hyphens or day first with points or strokes; else nothing."""
     found = _ISO.match(text.strip())
     parts = found.groups() if found else None
     if parts is None and (found := _DAY_FIRST.match(text.strip())):
-        parts = found.groups()[::-1]
+        parts = found.group(4, 3, 1)
     if parts is None:
         return None
     try:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
@@ -36,6 +38,13 @@ class Screen(QWidget):
         Called before the page changes, before export and before closing.
         """
         return True
+
+    def kept(self) -> dict[str, str]:
+        """Return what a person chose here, for `take_up` once the screen is made anew; *key* is for `show_again`."""
+        return {}
+
+    def take_up(self, kept: Mapping[str, str]) -> None:
+        """Choose again what `kept` named; called on a screen just made, before its first `show_again`."""
 
     def step_week(self, weeks: int) -> None:
         """Show the week so many weeks later (earlier when negative), where the screen shows weeks."""

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, time
 
 from PySide6.QtCore import QObject, Signal
 
 from bayround.actions import picks
 from bayround.actions.jobs import Moment
-from bayround.actions.picks import PickEntry
+from bayround.actions.picks import PickChange, PickEntry
 from bayround.facts.problems import Problem
-from bayround.facts.work import Pick
 from bayround.window.desk import Desk
 from bayround.window.parts.ask_line import AskLine
 from bayround.window.parts.notice import ASK, STOP, Notice
@@ -18,7 +18,17 @@ from bayround.window.parts.time_field import TimeField
 from bayround.window.picks.pick_model import PickGridModel
 from bayround.words import _
 
-Corrections = list[tuple[Pick, float, int | None]]
+
+@dataclass(frozen=True, slots=True)
+class _Typed:
+    """What was typed in one row of a day."""
+
+    place: int
+    added: list[PickEntry]
+    changed: list[PickChange]
+    day: date
+    began: time | None
+    picked_by: str | None
 
 
 class RowKeeper(QObject):
@@ -39,94 +49,66 @@ class RowKeeper(QObject):
 
     def keep(self, place: int, day: date, began: TimeField, picked_by: str | None) -> None:
         """Keep what was typed in a row, after asking what has to be asked."""
-        added, corrected, wrong = self._model.settle(place)
+        added, changed, wrong = self._model.settle(place)
         wrong = wrong or began.problem()
         if wrong:
             self._notice.say(STOP, wrong)
             self.stays.emit(place)
             return
         line = self._model.rows[place].line
-        numbers = [(entry.kg, entry.fruit) for entry in added] + [
-            (kg, fruit) for _pick, kg, fruit in corrected
-        ]
+        numbers = [(one.kg, one.fruit) for one in added] + [(one.kg, one.fruit) for one in changed]
         doubts = [text for kg, fruit in numbers if (text := picks.doubt(line, kg, fruit))]
         asked = [text for text in doubts if text not in self._sure]
         if asked:
             self._ask_if_right(asked, lambda: self.keep(place, day, began, picked_by), place)
             return
-        if corrected:
+        typed = _Typed(place, added, changed, day, began.time_of_day(), picked_by)
+        if changed:
             self._ask.ask(
                 _("{bay}: a number that was kept is changed. Why?").format(bay=line.name),
                 _("Reason for the change"),
-                lambda reason: self._correct(
-                    place, corrected, added, day, began.time_of_day(), picked_by, reason
-                ),
+                lambda reason: self._explain(typed, reason),
                 lambda: self.stays.emit(place),
             )
-            return
-        self._add(place, added, day, began.time_of_day(), picked_by)
-
-    def _add(
-        self,
-        place: int,
-        added: list[PickEntry],
-        day: date,
-        began: time | None,
-        picked_by: str | None,
-        explanation: str = "",
-    ) -> None:
-        if not added:
+        elif added:
+            self._explain(typed, "")
+        else:
             self._done(place)
+
+    def _explain(self, typed: _Typed, reason: str) -> None:
+        """Ask why a stopped bay was picked all the same, then keep the whole row."""
+        line = self._model.rows[typed.place].line
+        stopped = picks.stopped_by(line, typed.day, typed.began) if typed.added else ()
+        if not stopped:
+            self._write(typed, reason, "")
             return
-        line = self._model.rows[place].line
-        reasons = picks.stopped_by(line, day, began)
-        if reasons and not explanation:
-            self._ask.ask(
-                _(
-                    "✕ {bay} is not to be picked: {why}. The product label and local rules decide. If it was "
-                    "picked all the same, write why; that is kept. Keep the fruit apart."
-                ).format(bay=line.name, why="; ".join(reasons)),
-                _("Why it was picked all the same"),
-                lambda text: self._add(place, added, day, began, picked_by, text),
-                lambda: self.stays.emit(place),
-            )
-            return
-        farm, moment = self._desk.farm, self._moment()
+        self._ask.ask(
+            _(
+                "✕ {bay} is not to be picked: {why}. The product label and local rules decide. If it was "
+                "picked all the same, write why; that is kept. Keep the fruit apart."
+            ).format(bay=line.name, why="; ".join(stopped)),
+            _("Why it was picked all the same"),
+            lambda text: self._write(typed, reason, text),
+            lambda: self.stays.emit(typed.place),
+        )
+
+    def _write(self, typed: _Typed, reason: str, explanation: str) -> None:
+        farm, moment, bay_id = self._desk.farm, self._moment(), self._model.rows[typed.place].line.bay_id
         self._desk.tasks.change(
             lambda: picks.record(
                 farm,
-                day,
-                line.bay_id,
-                added,
+                typed.day,
+                bay_id,
+                typed.added,
                 moment,
-                picked_by_id=picked_by,
-                began=began,
+                picked_by_id=typed.picked_by,
+                began=typed.began,
                 explanation=explanation,
+                changes=typed.changed,
+                reason=reason,
             ),
-            lambda _made: self._done(place),
-            lambda error: self._refused(error, place),
-        )
-
-    def _correct(
-        self,
-        place: int,
-        corrected: Corrections,
-        added: list[PickEntry],
-        day: date,
-        began: time | None,
-        picked_by: str | None,
-        reason: str,
-    ) -> None:
-        farm, moment = self._desk.farm, self._moment()
-
-        def keep() -> None:
-            for pick, kg, fruit in corrected:
-                picks.correct(farm, pick, kg, fruit, moment, reason)
-
-        self._desk.tasks.change(
-            keep,
-            lambda _nothing: self._add(place, added, day, began, picked_by),
-            lambda error: self._refused(error, place),
+            lambda _made: self._done(typed.place),
+            lambda error: self._refused(error, typed.place),
         )
 
     def _ask_if_right(self, asked: list[str], again: object, place: int) -> None:
@@ -140,7 +122,7 @@ class RowKeeper(QObject):
             self._notice.clear()
             self.stays.emit(place)
 
-        answers = ((_("It is &right"), right), (_("&Change it"), change))
+        answers = ((_("&Yes, it is right"), right), (_("Fi&x it"), change))
         self._notice.say(ASK, "\n".join(asked), answers)
 
     def _done(self, place: int) -> None:

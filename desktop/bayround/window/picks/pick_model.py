@@ -10,7 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from PySide6.QtGui import QFont
 
 from bayround import words
-from bayround.actions.picks import PickDay, PickEntry, PickLine
+from bayround.actions.picks import PickChange, PickDay, PickEntry, PickLine
 from bayround.facts.work import Pick
 from bayround.figures.figure import Figure
 from bayround.window.parts.number_entry import NumberRule, parse, shown
@@ -95,11 +95,11 @@ class PickGridModel(QAbstractTableModel):
         self.rows[place].typed.clear()
         self._changed(place)
 
-    def settle(self, place: int) -> tuple[list[PickEntry], list[tuple[Pick, float, int | None]], str]:
-        """Return what a row adds, what it corrects (pick, kg, fruit), and what is wrong with it, in words."""
+    def settle(self, place: int) -> tuple[list[PickEntry], list[PickChange], str]:
+        """Return what a row adds, what it puts right, and what is wrong with it, in words."""
         row = self.rows[place]
         added: list[PickEntry] = []
-        corrected: list[tuple[Pick, float, int | None]] = []
+        corrected: list[PickChange] = []
         for number, grade in enumerate(self._grades):
             at_kg, at_fruit = FIRST_NUMBER + 2 * number, FIRST_NUMBER + 2 * number + 1
             if at_kg not in row.typed and at_fruit not in row.typed:
@@ -117,7 +117,7 @@ class PickGridModel(QAbstractTableModel):
                 )
             whole = None if fruit is None else int(fruit)
             if known:
-                corrected.append((known[0], kg, whole))
+                corrected.append(PickChange(known[0], kg, whole))
             else:
                 added.append(PickEntry(kg, whole, grade, row.colour))
         return added, corrected, ""

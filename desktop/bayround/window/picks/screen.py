@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 
 from PySide6.QtCore import Qt
@@ -89,6 +90,16 @@ class PicksScreen(Screen):
                 self.desk.tasks.drain()
         return not any(self.model.pending(place) for place in range(self.model.rowCount()))
 
+    def kept(self) -> dict[str, str]:
+        """Return the day and the bay under the cursor."""
+        place = self.grid.currentIndex().row()
+        bay = self.model.rows[place].line.bay_id if 0 <= place < self.model.rowCount() else ""
+        return {"key": bay, "day": self._day.isoformat()}
+
+    def take_up(self, kept: Mapping[str, str]) -> None:
+        """Go to the day again."""
+        self._day = date.fromisoformat(kept["day"]) if "day" in kept else self._day
+
     def first_focus(self) -> QWidget:
         """Return the grid, or the button where there is nothing to pick."""
         return self.empty.button if self._pages.currentWidget() is self.empty else self.grid
@@ -98,8 +109,8 @@ class PicksScreen(Screen):
         top.setSpacing(8)
         for text, field in (
             (_("&Day"), self.day),
-            (_("Picking be&gan at"), self.began),
-            (_("Picked b&y"), self.by),
+            (_("Picki&ng began at"), self.began),
+            (_("P&icked by"), self.by),
             (_("Grad&es"), self.grades),
         ):
             label = QLabel(text)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QTabWidget, QVBoxLayout, QWidget
@@ -38,7 +40,7 @@ class ProfilesScreen(Screen):
         for page, title in (
             (self.numbers_page, _("&Numbers and sources")),
             (self.band_page, _("Fruit &band")),
-            (self.plans_page, _("Stop &plans")),
+            (self.plans_page, _("&Stop plans")),
         ):
             self.tabs.addTab(page, title)
         self._lay_out()
@@ -62,6 +64,14 @@ class ProfilesScreen(Screen):
         """A number that is typed but not kept stays: it needs its reason first."""
         forms = (self.numbers_page.form, self.band_page.form)
         return not any(form.is_changed for form in forms)
+
+    def kept(self) -> dict[str, str]:
+        """Return the crop and the page that is shown."""
+        return {"key": str(self.crop.currentData() or ""), "page": str(self.tabs.currentIndex())}
+
+    def take_up(self, kept: Mapping[str, str]) -> None:
+        """Turn to the page again."""
+        self.tabs.setCurrentIndex(int(kept.get("page", "0")))
 
     def first_focus(self) -> QWidget:
         """Return the table of the page that is shown."""

@@ -75,6 +75,10 @@ class TreatmentsScreen(Screen):
         """Keep the open form; false when it was refused or is doubtful."""
         return self.form.commit()
 
+    def kept(self) -> dict[str, str]:
+        """Return the treatment under the cursor."""
+        return {"key": self.current.treatment.id if self.current and not self._fresh else ""}
+
     def first_focus(self) -> QWidget:
         """Return the list, or the form when there is nothing to list."""
         return self.form.day if self.book is not None and not self.book.treatments else self.table

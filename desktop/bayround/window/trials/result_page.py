@@ -179,7 +179,7 @@ class ResultPage(QScrollArea):
     def _lay_out(self) -> None:
         choices = QHBoxLayout()
         choices.setSpacing(8)
-        for text, box in ((_("S&cale"), self.scale), (_("&Pairs"), self.method)):
+        for text, box in ((_("S&cale"), self.scale), (_("P&airs"), self.method)):
             label = QLabel(text)
             label.setBuddy(box)
             choices.addWidget(label)

@@ -70,6 +70,11 @@ class TrialsScreen(Screen):
             lambda: trials.read(farm, today), lambda book: self._show(book, wanted, keep_setup)
         )
 
+    def kept(self) -> dict[str, str]:
+        """Return the trial that is chosen."""
+        item = self.list.currentItem()
+        return {"key": str(item.data(_ID)) if item else ""}
+
     def first_focus(self) -> QWidget:
         """Return the list, or what begins a trial while there is none."""
         if self.pages.currentWidget() is self.setup:

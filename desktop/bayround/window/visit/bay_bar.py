@@ -73,6 +73,7 @@ class BayBar(QWidget):
         self.name.setText(f"{sheet.house.name} · {sheet.bay.name}")
         day = sheet.visit.visited_on
         parts = [
+            _("finished: typing corrects it") if done else "",
             _(sheet.crop_name),
             sheet.planting.variety,
             _("day {n}").format(n=sheet.planting.age_days(day)),
@@ -80,7 +81,7 @@ class BayBar(QWidget):
             if sheet.last_visit_on
             else _("first visit"),
         ]
-        self._about = " · ".join(part for part in (*parts, _("finished") if done else "") if part)
+        self._about = " · ".join(part for part in parts if part)
         self.about.setToolTip(self._about)
         self._cut()
         self.finish.setEnabled(not done)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QModelIndex, QObject
 
 from bayround.facts.ids import new_id
-from bayround.facts.rounds import CardCount, VisitState
+from bayround.facts.rounds import CardCount
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.parts.number_entry import NumberRule
 from bayround.window.visit.entry_model import Index, Takes, Value
@@ -38,13 +38,17 @@ class CardsModel(RecordModel):
         known = {card.id for card in sheet.cards}
         rows = [RecordRow(card.id, self.values_of(card), card) for card in sheet.cards]
         rows += [row for row in self.rows if row.id in self.waiting and row.id not in known]
-        empty = self._next_ids.setdefault((sheet.visit.id, len(rows)), new_id())
-        return rows if sheet.visit.state is VisitState.DONE else [*rows, RecordRow(empty, {})]
+        return [*rows, self._empty(sheet.visit.id, rows)]
 
-    def takes(self, index: Index) -> Takes:
+    def _empty(self, visit_id: str, rows: list[RecordRow]) -> RecordRow:
+        """Return the empty row that follows: the same one each time, and none that holds a card already."""
+        place, known = (visit_id, len(rows)), {row.id for row in rows}
+        if self._next_ids.setdefault(place, new_id()) in known:
+            self._next_ids[place] = new_id()
+        return RecordRow(self._next_ids[place], {})
+
+    def kind(self, index: Index) -> Takes:
         """Numbers, choices and the card's name."""
-        if self.shut:
-            return Takes.NOTHING
         by_key = {"card": Takes.TEXT, "organism": Takes.CHOICE, "colour": Takes.CHOICE}
         return by_key.get(self.key(index), Takes.NUMBER)
 
@@ -103,9 +107,9 @@ class CardsModel(RecordModel):
             values = {**taken_over, **values}
         taken = super().put_values(place, values)
         if taken and row.record is not None and place == len(self.rows) - 1 and self.sheet is not None:
-            following = self._next_ids.setdefault((self.sheet.visit.id, len(self.rows)), new_id())
+            following = self._empty(self.sheet.visit.id, self.rows)
             self.beginInsertRows(QModelIndex(), len(self.rows), len(self.rows))
-            self.rows.append(RecordRow(following, {}))
+            self.rows.append(following)
             self.endInsertRows()
         return taken
 

@@ -35,7 +35,7 @@ def _paint_value(painter: QPainter, option: QStyleOptionViewItem, look: CellLook
     side = Qt.AlignmentFlag.AlignLeft if look.words else Qt.AlignmentFlag.AlignRight
     text = painter.fontMetrics().elidedText(look.text, Qt.TextElideMode.ElideRight, inside.width())
     painter.drawText(inside, side | Qt.AlignmentFlag.AlignVCenter, text)
-    sign = painter.fontMetrics().ascent() * 2 if look.mark is not Mark.NONE else 0
+    sign = painter.fontMetrics().ascent() * 2 if look.mark not in (Mark.NONE, Mark.CORRECTED) else 0
     taken = painter.fontMetrics().horizontalAdvance(text) + sign
     _paint_mark(painter, option.rect, inside, painter.fontMetrics().horizontalAdvance(look.text), look.mark)
     _paint_faint(painter, option, look, inside, taken)
@@ -97,6 +97,12 @@ def _paint_mark(painter: QPainter, rect: QRect, inside: QRect, text_width: int, 
                 QPointF(box.right(), box.top() + size * 0.1),
             ]
         )
+    elif mark is Mark.CORRECTED:
+        corner, size = QPointF(rect.right(), rect.top()), size * 0.9
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(colours.accent))
+        painter.drawPolygon([corner, corner - QPointF(size, 0), corner + QPointF(0, size)])
+        painter.setBrush(Qt.BrushStyle.NoBrush)
     else:
         _frame(painter, rect, colours.urgent, 2.0, Qt.PenStyle.SolidLine)
         _not_saved_sign(painter, box, colours.urgent)

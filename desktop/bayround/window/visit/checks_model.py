@@ -55,10 +55,10 @@ class ChecksModel(RecordModel):
             row_id, {"organism": wanted.organism.key, "inspected_part": wanted.part}, None, wanted
         )
 
-    def takes(self, index: Index) -> Takes:
+    def kind(self, index: Index) -> Takes:
         """Numbers where they make sense for the organism; part by choice; where in words."""
         key = self.key(index)
-        if self.shut or key == "organism":
+        if key == "organism":
             return Takes.NOTHING
         if key == "inspected_part":
             return Takes.CHOICE

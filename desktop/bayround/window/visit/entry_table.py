@@ -35,10 +35,12 @@ class EntryTable(OpenCellTable):
     entered = Signal()
 
     def __init__(self, model: EntryModel, name: str, parent: QWidget | None = None) -> None:
+        self._last_place = (0, 0)
         super().__init__(model, name, parent)
         self.moves_on = True
         """Whether complete numbers move on by themselves."""
         self._enter_is_spent = False
+        model.modelReset.connect(self._stay)  # after the view and its selection
         self.doubleClicked.connect(self._double_clicked)
         self.cells.go_on.connect(self.step)
         self.cells.complete.connect(self._move_on)
@@ -48,7 +50,7 @@ class EntryTable(OpenCellTable):
             GridKey.BACK: lambda: self.step(Step.BACK),
             GridKey.STEP_BACK_AND_EDIT: self._backspace,
             GridKey.EDIT: self.edit_current,
-            GridKey.CLEAR: lambda: self._put(None),
+            GridKey.CLEAR: lambda: model.clear(self.currentIndex()),
             GridKey.NO_VALUE: self._no_value,
             GridKey.SAME_AS_LAST: lambda: self._take_over(
                 model.offered(self.currentIndex()), _("There is no earlier value to take over.")
@@ -136,7 +138,15 @@ class EntryTable(OpenCellTable):
         """Tell where the person is."""
         super().currentChanged(current, previous)
         self._enter_is_spent = False
+        if current.isValid():
+            self._last_place = (current.row(), current.column())
         self.at_cell.emit(current)
+
+    def _stay(self) -> None:
+        """Rows came or went: the cursor of the person who is here stays where it was."""
+        row, column = self._last_place
+        if self.hasFocus():
+            self.setCurrentIndex(self.entries.index(min(row, self.entries.rowCount() - 1), column))
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Tell that the keyboard came here."""
@@ -146,6 +156,10 @@ class EntryTable(OpenCellTable):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Do what the key means; keys of the screen (F6, Ctrl+Enter) are left to it."""
         if self.goes_to_editor(event):
+            return
+        if event.key() == Qt.Key.Key_F4 and self.currentIndex().isValid():
+            history = self.entries.history(self.currentIndex())
+            self.said.emit(history or _("This value was never corrected."))
             return
         wanted = meaning(event)
         if not self.currentIndex().isValid() or wanted is GridKey.OTHER:

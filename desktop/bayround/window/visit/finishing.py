@@ -34,16 +34,18 @@ class Finishing(QObject):
         if hand is None or not self._page.isVisible() or not self._page.commit_open():
             return
         if hand.done:
-            self._page.message.say(_("This bay is finished already."))
+            self._page.message.say(
+                _("This bay is finished already; what is typed in it now is a correction.")
+            )
             return
         self._work.keeper.retry()
-        self._page.rest(True)
+        self._page.rest(_("This bay is being finished, one moment."))
         self._work.read_before_finishing(self._looked_up)
 
     def _looked_up(self, sheet: VisitSheet) -> None:
         if sheet.visit.id != self._work.visit_id:
             return
-        self._page.rest(False)
+        self._page.rest("")
         self._page.show_sheet(sheet)
         if self._work.keeper.not_saved:
             self._page.message.say(
@@ -59,7 +61,7 @@ class Finishing(QObject):
             self._page.review.setFocus(Qt.FocusReason.OtherFocusReason)
             return
         if sheet.visit.state is VisitState.DRAFT:
-            self._page.rest(True)
+            self._page.rest(_("This bay is being finished, one moment."))
             self._work.finish()
 
     def _items(self, sheet: VisitSheet) -> list[ReviewItem]:
@@ -108,7 +110,7 @@ class Finishing(QObject):
         self._page.grid.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _not_finished(self, error: BaseException) -> None:
-        self._page.rest(False)
+        self._page.rest("")
         self._page.message.say(_("This bay is not finished: {why}").format(why=error))
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from bayround.actions.tasks import Tasks
+from bayround.facts.problems import Overtaken, Refused
 
 Key = Hashable
 Work = Callable[[], object]
@@ -34,11 +35,13 @@ class Keeper(QObject):
         changed: what waits or could not be saved is different now.
         failed: the first change that could not be saved, with the error; again only after a clear spell.
         cleared: everything typed is in the file again.
+        refused: a change that the file will never take, with the reason; it is not tried again.
     """
 
     changed = Signal()
     failed = Signal(object)
     cleared = Signal()
+    refused = Signal(object)
 
     def __init__(self, tasks: Tasks, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -96,6 +99,10 @@ class Keeper(QObject):
             self.cleared.emit()
 
     def _failed(self, keys: tuple[Key, ...], ticket: int, error: BaseException) -> None:
+        if isinstance(error, Refused | Overtaken):
+            self._done(keys, ticket)
+            self.refused.emit(error)
+            return
         first = not self.not_saved
         for key in keys:
             entry = self._waiting.get(key)

@@ -8,19 +8,19 @@ from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
-from bayround.facts.rounds import PlantState
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.visit.bay_bar import BayBar
+from bayround.window.visit.correcting import Correcting
 from bayround.window.visit.entry_table import EntryTable
 from bayround.window.visit.message_line import MessageLine
 from bayround.window.visit.pasted_block import NOTHING_PASTED, BadBlock, numbers_of
 from bayround.window.visit.readings_model import ReadingsModel
-from bayround.window.visit.record_row import Record
+from bayround.window.visit.reason_line import ReasonLine
 from bayround.window.visit.review import Review
 from bayround.window.visit.sections import Sections
-from bayround.window.visit.sheet_in_hand import Cell, CellChange
+from bayround.window.visit.sheet_in_hand import Cell
 from bayround.window.visit.table_looks import height_for
-from bayround.window.visit.undo import UndoStep, UndoSteps
+from bayround.window.visit.undo import UndoSteps
 from bayround.window.visit.visit_work import VisitWork
 from bayround.words import _
 
@@ -40,6 +40,8 @@ class KeyingPage(QWidget):
         self.readings = ReadingsModel(self)
         self.grid = EntryTable(self.readings, _("Marked plants"))
         self.message = MessageLine(_(KEYS))
+        self.ask = ReasonLine()
+        self.correcting = Correcting(self.ask, self)
         self.sections = Sections()
         self.review = Review()
         self._lower = QStackedWidget()
@@ -55,6 +57,7 @@ class KeyingPage(QWidget):
         layout.addWidget(self.bar)
         layout.addWidget(self.grid, 1000)
         layout.addWidget(self.message)
+        layout.addWidget(self.ask)
         layout.addWidget(self._lower, 1)
 
     def _connect(self) -> None:
@@ -68,13 +71,10 @@ class KeyingPage(QWidget):
                 table.before_start.connect(lambda before=ring[place - 1]: self.enter(before))
         self.grid.at_cell.connect(self._hint)
         self.grid.paste_wanted.connect(self._paste)
-        self.readings.typed.connect(self._cells_typed)
-        self.readings.state_typed.connect(self._state_typed)
-        for name, model in self.sections.models.items():
-            model.record_typed.connect(
-                lambda before, after, name=name: self._record_typed(name, before, after)
-            )
-        self.sections.note.typed.connect(self._work.save_note)
+        self.correcting.asking.connect(
+            lambda asked: self.rest(_("First say why, or press Esc to leave it as it was.") if asked else "")
+        )
+        self.correcting.given_up.connect(self._show_file)
         self.bar.moves_on.connect(self._set_moves_on)
         self._work.keeper.changed.connect(self._show_not_saved)
         self._work.keeper.failed.connect(self._could_not_save)
@@ -82,25 +82,28 @@ class KeyingPage(QWidget):
             lambda: self.message.say(_("Saved: everything typed is in the farm file."))
         )
         self._work.keeper.cleared.connect(self._work.refresh)
+        self._work.keeper.refused.connect(self._refused)
         self._work.sheet_read.connect(self.show_sheet)
 
     def open_sheet(self, sheet: VisitSheet) -> None:
         """Show another visit: the cursor goes to the first empty cell, where the scout left off."""
         self.undo.clear()
         self.show_review(False)
-        self.rest(False)
+        self.correcting.leave_bay()
+        self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
         self.show_sheet(sheet)
         self.to_first_empty()
 
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show the visit as it stands in the file; what is not saved yet stays as typed."""
-        waiting: frozenset[Hashable] = self._work.keeper.waiting
+        waiting: frozenset[Hashable] = self._work.keeper.waiting | self.correcting.waiting
         self.bar.show_sheet(sheet)
         self.readings.show(sheet, self._work.cells(waiting), self._work.ids("state", waiting))
         self._fit_grid()
         note_waits = ("note", sheet.visit.id) in waiting
         self.sections.show_sheet(sheet, self._work.ids("record", waiting), note_waits)
         self._show_not_saved()
+        self._set_moves_on(self.bar.advance.isChecked())
         if not self.grid.currentIndex().isValid():
             self._to_first_empty_place()
         if self.grid.currentIndex().isValid():
@@ -159,13 +162,13 @@ class KeyingPage(QWidget):
 
     def commit_open(self) -> bool:
         """Keep what stands in every open editor; false when a number is refused and stays open."""
-        return self.grid.commit_open() and self.sections.commit_open()
+        return self.grid.commit_open() and self.sections.commit_open() and not self.correcting.insist()
 
-    def rest(self, resting: bool) -> None:
-        """Take nothing more while the bay is being finished."""
+    def rest(self, why: str) -> None:
+        """Take nothing more for the moment; an empty text ends that."""
         if self.readings.hand is not None:
-            self.readings.hand.resting = resting
-        self.sections.rest(resting)
+            self.readings.hand.resting = why
+        self.sections.rest(why)
 
     def take_back(self) -> None:
         """Take the newest step back."""
@@ -174,35 +177,14 @@ class KeyingPage(QWidget):
             _("Taken back: {what}").format(what=what) if what else _("There is nothing to take back.")
         )
 
-    def _cells_typed(self, changes: tuple[CellChange, ...]) -> None:
-        self._work.save_cells(changes)
-        first = self.readings.index_of(changes[0].cell)
-        what = self.readings.rule(first).label if len(changes) == 1 else _("the pasted block")
-        self.undo.add(UndoStep(what, lambda: self._put_back(changes)))
+    def _show_file(self) -> None:
+        """Show what is in the file in place of what was typed and left."""
+        self.show_sheet(self.readings.in_hand.sheet)
+        self.message.say(_("Left as it was."))
 
-    def _put_back(self, changes: tuple[CellChange, ...]) -> None:
-        places = [(self.readings.index_of(change.cell), change.before) for change in changes]
-        self.readings.put_all([(index, before) for index, before in places if index.isValid()])
-        self.to_cell(changes[0].cell)
-
-    def _state_typed(self, plant_id: str, before: PlantState, after: PlantState) -> None:
-        self._work.save_state(plant_id, after)
-        hand = self.readings.in_hand
-        place = hand.place((plant_id, hand.field(0).key))
-        if place is None:
-            return
-        row = place[0]
-        number = hand.row(row).plant.number
-        self.message.say(_("Plant {number}: {state}.").format(number=number, state=_(after.value)))
-        self.undo.add(
-            UndoStep(_("plant {number}").format(number=number), lambda: self.readings.put_state(row, before))
-        )
-
-    def _record_typed(self, name: str, before: Record | None, after: Record) -> None:
-        self._work.save_record(after)
-        model, table = self.sections.models[name], self.sections.tables[name]
-        if before is not None:
-            self.undo.add(UndoStep(table.accessibleName(), lambda: model.put_record(before)))
+    def _refused(self, error: BaseException) -> None:
+        self.message.say(_("Not saved: {why}").format(why=error))
+        self._work.refresh()
 
     def _paste(self, text: str) -> None:
         hand, start = self.readings.in_hand, self.grid.currentIndex()
@@ -226,8 +208,9 @@ class KeyingPage(QWidget):
             self.message.hint(self.readings.hint(index))
 
     def _set_moves_on(self, moves_on: bool) -> None:
+        done = self.readings.hand is not None and self.readings.hand.done
         for table in (self.grid, *self.sections.tables.values()):
-            table.moves_on = moves_on
+            table.moves_on = moves_on and not done  # a correction waits for Enter
 
     def _show_not_saved(self) -> None:
         keys = self._work.keeper.not_saved

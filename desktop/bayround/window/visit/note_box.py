@@ -27,6 +27,7 @@ class NoteBox(QPlainTextEdit):
         super().__init__(parent)
         self._visit_id = ""
         self._kept = ""
+        self._done = False
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.setInterval(PAUSE_MS)
@@ -48,7 +49,8 @@ class NoteBox(QPlainTextEdit):
             self.blockSignals(True)
             self.setPlainText(self._kept)
             self.blockSignals(False)
-        self.setReadOnly(sheet is None or sheet.visit.state is VisitState.DONE)
+        self._done = sheet is not None and sheet.visit.state is VisitState.DONE
+        self.setReadOnly(sheet is None)
 
     def keep(self) -> None:
         """Have the note saved if it changed."""
@@ -64,5 +66,5 @@ class NoteBox(QPlainTextEdit):
         self.keep()
 
     def _changed(self) -> None:
-        if self._visit_id:
+        if self._visit_id and not self._done:  # a correction is asked about once, at the end
             self._pause.start()

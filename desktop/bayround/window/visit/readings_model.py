@@ -93,7 +93,7 @@ class ReadingsModel(EntryModel):
         return QModelIndex() if place is None else self.index(*place)
 
     def takes(self, index: Index) -> Takes:
-        """Return whether a number can be keyed in: not in a finished visit, not for a skipped or dead plant."""
+        """Return whether a number can be keyed in: not for a skipped or dead plant."""
         return Takes.NOTHING if self.in_hand.shut(index.row()) else Takes.NUMBER
 
     def value(self, index: Index) -> float | None:
@@ -123,6 +123,10 @@ class ReadingsModel(EntryModel):
             return f"{doubt.field_label}: {doubt.text}"
         field = self.in_hand.field(index.column())
         return f"{_(field.label)}: {_(field.hint)}"
+
+    def history(self, index: Index) -> str:
+        """Return what a cell was before it was corrected."""
+        return self.in_hand.history(index.row(), index.column())
 
     def put(self, index: Index, value: Value) -> bool:
         """Take a number; false (after `said`) when the row is shut or the number can't be right."""
@@ -161,7 +165,7 @@ class ReadingsModel(EntryModel):
     def row_key(self, row: int, letter: str) -> bool:
         """S: plant skipped, X: plant dead; the same letter again takes it back."""
         wanted = STATE_LETTERS.get(letter.lower())
-        if wanted is None or self.in_hand.done:
+        if wanted is None or self.in_hand.resting:
             return False
         self.put_state(row, PlantState.STANDING if self.in_hand.state(row) is wanted else wanted)
         return True

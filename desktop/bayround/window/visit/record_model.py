@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 from bayround.facts.rounds import VisitState
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.parts.number_entry import refusal, shown
+from bayround.window.visit.corrected_words import told
 from bayround.window.visit.entry_model import NOWHERE, CellLook, EntryModel, Index, Mark, Takes, Value
 from bayround.window.visit.record_row import Column, Record, RecordRow
 from bayround.words import _
@@ -19,9 +20,11 @@ class RecordModel(EntryModel):
 
     Signals:
         record_typed: the record before (or none) and the record now, whenever a row holds enough.
+        record_removed: a record that was taken out of its row.
     """
 
     record_typed = Signal(object, object)
+    record_removed = Signal(object)
     columns: tuple[Column, ...] = ()
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -29,8 +32,8 @@ class RecordModel(EntryModel):
         self.sheet: VisitSheet | None = None
         self.rows: list[RecordRow] = []
         self.waiting: frozenset[str] = frozenset()
-        self.resting = False
-        """True while the bay is being finished."""
+        self.resting = ""
+        """Why nothing more is taken for the moment."""
         self._not_saved: frozenset[str] = frozenset()
 
     def show(self, sheet: VisitSheet | None, waiting: Collection[str] = ()) -> None:
@@ -38,12 +41,15 @@ class RecordModel(EntryModel):
         same_visit = sheet is not None and self.sheet is not None and sheet.visit.id == self.sheet.visit.id
         self.waiting = frozenset(waiting)
         kept = {row.id: row for row in self.rows if same_visit and (row.id in waiting or row.begun)}
+        history_changed = (
+            self.sheet is not None and sheet is not None and sheet.corrected != self.sheet.corrected
+        )
         self.sheet = sheet
         rows = [kept.get(row.id, row) for row in self.rows_of(sheet)] if sheet is not None else []
         if same_visit and [row.id for row in rows] == [row.id for row in self.rows]:
             before, self.rows = self.rows, rows
             for place, row in enumerate(rows):
-                if row.values != before[place].values:
+                if row.values != before[place].values or history_changed:
                     self.row_changed(place)
             return
         self.beginResetModel()
@@ -110,8 +116,16 @@ class RecordModel(EntryModel):
 
     @property
     def shut(self) -> bool:
-        """Whether nothing can be typed (no visit, or a finished one)."""
-        return self.resting or self.sheet is None or self.sheet.visit.state is VisitState.DONE
+        """Whether nothing can be typed."""
+        return bool(self.resting) or self.sheet is None
+
+    def takes(self, index: Index) -> Takes:
+        """Return what a cell takes now: nothing while the table rests."""
+        return Takes.NOTHING if self.shut else self.kind(index)
+
+    def kind(self, index: Index) -> Takes:
+        """Return what a cell takes when the table does not rest."""
+        raise NotImplementedError
 
     def value(self, index: Index) -> Value:
         """Return what stands in a cell."""
@@ -124,7 +138,7 @@ class RecordModel(EntryModel):
     def worded(self, index: Index, value: Value) -> str:
         """Return a value as it stands in a cell."""
         if isinstance(value, float | int):
-            decimals = self.rule(index).decimals if self.takes(index) is Takes.NUMBER else 0
+            decimals = self.rule(index).decimals if self.kind(index) is Takes.NUMBER else 0
             return shown(float(value), decimals)
         words = dict(self.choices(index))
         return words.get(value or "", value or "")
@@ -135,16 +149,29 @@ class RecordModel(EntryModel):
         text, faint = self.worded(index, self.value(index)), self.worded(index, self.offered(index))
         if not text and column.needed and row.begun:
             faint = _("needed")
-        mark = Mark.NOT_SAVED if row.id in self._not_saved and column.needed else Mark.NONE
-        words = self.takes(index) is not Takes.NUMBER
-        shut = self.takes(index) is Takes.NOTHING and not text
+        mark = Mark.CORRECTED if text and self.history(index) else Mark.NONE
+        if row.id in self._not_saved and column.needed:
+            mark = Mark.NOT_SAVED
+        words = self.kind(index) is not Takes.NUMBER
+        shut = self.kind(index) is Takes.NOTHING and not text
         return CellLook(text, "" if text else faint, mark, shut, words)
 
     def spoken(self, index: Index) -> str:
         """Return a cell in words."""
         look, column = self.look(index), self.columns[index.column()]
         head = f"{self.name_of(self.row(index))}, {_(column.label)}"
-        return f"{head}: {look.text or look.faint or _('empty')}"
+        parts = (f"{head}: {look.text or look.faint or _('empty')}", self.history(index))
+        return "; ".join(part for part in parts if part)
+
+    def history(self, index: Index) -> str:
+        """Return what a cell was before it was corrected."""
+        if self.sheet is None:
+            return ""
+        number = self.kind(index) is Takes.NUMBER
+        return told(
+            self.sheet.corrections_of(self.row(index).id, self.key(index)),
+            lambda text: self.worded(index, float(text) if number and text else text),
+        )
 
     def name_of(self, row: RecordRow) -> str:
         """Return what a row is about, in words."""
@@ -154,10 +181,7 @@ class RecordModel(EntryModel):
         """Take a value; the record goes on to be saved as soon as the row holds enough."""
         takes = self.takes(index)
         if takes is Takes.NOTHING:
-            shut = _("This bay is finished; its numbers are changed through a correction.")
-            self.said.emit(
-                shut if self.shut else _("Nothing can be typed in this cell; Enter goes to the next.")
-            )
+            self.said.emit(self.resting or _("Nothing can be typed in this cell; Enter goes to the next."))
             return False
         if takes is Takes.NUMBER and value is not None:
             why = refusal(float(value), self.rule(index))
@@ -187,10 +211,25 @@ class RecordModel(EntryModel):
         return True
 
     def put_record(self, record: Record) -> None:
-        """Put an earlier record back (undo)."""
+        """Put an earlier record back (undo), also one that was taken out."""
         place = self.place_of(record.id)
         if place is not None:
             self.put_values(place, self.values_of(record))
+        else:
+            self.record_typed.emit(None, record)
+
+    def clear(self, index: Index) -> None:
+        """Delete: take the row's record out; a row that is half typed is emptied."""
+        row = self.row(index)
+        if self.shut or row.record is None:
+            self.drop(index.row())
+            self.said.emit(self.resting or _("{name}: nothing is kept here.").format(name=self.name_of(row)))
+        elif self.sheet is not None and self.sheet.visit.state is VisitState.DONE:
+            self.said.emit(_("What a finished bay holds is not taken out; put its numbers right instead."))
+        else:
+            removed, row.record = row.record, None
+            self.drop(index.row())
+            self.record_removed.emit(removed)
 
     def drop(self, place: int) -> None:
         """Empty a row that is half typed: its numbers go, what it is about stays."""

@@ -25,6 +25,7 @@ from bayround.window.visit.keying_page import KeyingPage
 from bayround.window.visit.panel_lines import CHECKS, FIGURES
 from bayround.window.visit.round_bar import RoundBar, StartForm
 from bayround.window.visit.side_panel import SidePanel
+from bayround.window.visit.typed_changes import TypedChanges
 from bayround.window.visit.visit_work import VisitWork
 from bayround.window.visit.walk_list import WalkList
 from bayround.words import _
@@ -45,6 +46,7 @@ class VisitScreen(Screen):
         self.start_form = StartForm()
         self.empty = EmptyState()
         self.panel = SidePanel()
+        self.changes = TypedChanges(self.page, self.work, self)
         self.finishing = Finishing(self.page, self.work, self)
         self._rounds: Sequence[Round] = ()
         self._people: Sequence[Person] = ()

@@ -68,10 +68,10 @@ class Sections(QWidget):
         for model in self.models.values():
             model.show_not_saved(ids)
 
-    def rest(self, resting: bool) -> None:
-        """Take nothing more while the bay is being finished."""
+    def rest(self, why: str) -> None:
+        """Take nothing more for the moment; an empty text ends that."""
         for model in self.models.values():
-            model.resting = resting
+            model.resting = why
 
     def commit_open(self) -> bool:
         """Keep what stands in open editors and in the note."""

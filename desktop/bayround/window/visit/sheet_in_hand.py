@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from bayround.crops.profile import ReadingField
 from bayround.facts.rounds import PlantState, VisitState
 from bayround.figures.doubts import CellDoubt
-from bayround.week.visit_sheet import SheetRow, VisitSheet
+from bayround.week.visit_sheet import Corrected, SheetRow, VisitSheet
 from bayround.window.parts.number_entry import NumberRule, shown
+from bayround.window.visit.corrected_words import told
 from bayround.window.visit.entry_model import CellLook, Mark
 from bayround.window.visit.field_rules import reading_rule
 from bayround.words import MISSING, _
@@ -36,8 +37,8 @@ class SheetInHand:
         self.states: dict[str, PlantState] = {}
         self.left_out: set[Cell] = set()
         self.not_saved: frozenset[Cell] = frozenset()
-        self.resting = False
-        """True while the bay is being finished: nothing more is taken."""
+        self.resting = ""
+        """Why nothing more is taken for the moment."""
         self._doubts = _by_cell(sheet.doubts)
 
     def read_again(
@@ -61,7 +62,13 @@ class SheetInHand:
         """What can be seen of a row."""
         columns = range(len(self.sheet.fields))
         cells = [
-            (self.value(row, column), self.last(row, column), self.doubt(row, column)) for column in columns
+            (
+                self.value(row, column),
+                self.last(row, column),
+                self.doubt(row, column),
+                self._corrected(row, column),
+            )
+            for column in columns
         ]
         return self.state(row), *cells
 
@@ -95,7 +102,7 @@ class SheetInHand:
 
     def shut(self, row: int) -> bool:
         """Tell whether nothing can be keyed into a row."""
-        return self.done or self.resting or self.state(row) is not PlantState.STANDING
+        return bool(self.resting) or self.state(row) is not PlantState.STANDING
 
     def value(self, row: int, column: int) -> float | None:
         """Return the number in a cell."""
@@ -119,6 +126,20 @@ class SheetInHand:
         """Return the doubt about the number that stands in a cell now."""
         found = self._doubts.get(self.cell(row, column))
         return found if found is not None and found.value == self.value(row, column) else None
+
+    def _corrected(self, row: int, column: int) -> tuple[Corrected, ...]:
+        reading = self.row(row).reading
+        return () if reading is None else self.sheet.corrections_of(reading.id, self.field(column).key)
+
+    def history(self, row: int, column: int) -> str:
+        """Return what a cell, and what was found in place of its plant, were before they were corrected."""
+        field, reading = self.field(column), self.row(row).reading
+        told_cell = told(
+            self._corrected(row, column), lambda text: shown(float(text), field.decimals) if text else ""
+        )
+        states = self.sheet.corrections_of(reading.id, "state") if reading else ()
+        told_state = told([entry for entry in states if entry.field], lambda text: _(text))
+        return "; ".join(part for part in (told_cell, told_state) if part)
 
     def empty_cells(self) -> list[tuple[int, int]]:
         """Return the cells of standing plants that are still asked for, in walking order."""
@@ -153,16 +174,17 @@ class SheetInHand:
             parts.append(
                 (_("let stand: {why}") if doubt.answered else _("doubtful: {why}")).format(why=doubt.text)
             )
+        history = self.history(row, column)
+        if history:
+            parts.append(history)
         if look.mark is Mark.NOT_SAVED:
             parts.append(_("not saved yet"))
         return "; ".join(parts)
 
     def why_shut(self, row: int) -> str:
         """Return why a row takes nothing."""
-        if self.done:
-            return _("This bay is finished; its numbers are changed through a correction.")
         if self.resting:
-            return _("This bay is being finished, one moment.")
+            return self.resting
         state = self.state(row)
         key = "S" if state is PlantState.SKIPPED else "X"
         return _("This plant is marked as {state}; {key} again takes that back.").format(
@@ -173,9 +195,11 @@ class SheetInHand:
         if self.cell(row, column) in self.not_saved:
             return Mark.NOT_SAVED
         doubt = self.doubt(row, column)
-        if doubt is None:
-            return Mark.NONE
-        return Mark.LET_STAND if doubt.answered else Mark.DOUBTFUL
+        if doubt is not None and not doubt.answered:
+            return Mark.DOUBTFUL
+        if self._corrected(row, column) and self.value(row, column) is not None:
+            return Mark.CORRECTED
+        return Mark.NONE if doubt is None else Mark.LET_STAND
 
 
 def _by_cell(doubts: Collection[CellDoubt]) -> dict[Cell, CellDoubt]:

@@ -23,9 +23,9 @@ class UndoSteps:
         self._steps: list[UndoStep] = []
         self._taking_back = False
 
-    def add(self, step: UndoStep) -> None:
-        """Remember a step; nothing is remembered while one is taken back."""
-        if not self._taking_back:
+    def add(self, step: UndoStep | None) -> None:
+        """Remember a step, if there is one; nothing is remembered while one is taken back."""
+        if step is not None and not self._taking_back:
             self._steps = [*self._steps, step][-_STEPS_KEPT:]
 
     def take_back(self) -> str:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from datetime import date
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from bayround.actions import rounds, setup
+from bayround.actions import corrections, rounds, setup
+from bayround.actions.corrections import CellCorrection
+from bayround.actions.jobs import Moment
 from bayround.actions.rounds import WalkStop
 from bayround.facts.farm import Role
 from bayround.facts.ids import new_id
@@ -16,30 +19,9 @@ from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, PlantState,
 from bayround.figures.doubts import CellDoubt
 from bayround.window.desk import Desk
 from bayround.window.visit.keeper import Keeper
+from bayround.window.visit.one_at_a_time import OneAtATime
 from bayround.window.visit.record_row import Record
 from bayround.window.visit.sheet_in_hand import Cell, CellChange
-
-
-class OneAtATime:
-    """Asks for one reading; asked again while it is under way, it asks once more afterwards, never twice."""
-
-    def __init__(self, ask: Callable[[Callable[[], None]], None]) -> None:
-        self._ask = ask
-        self._under_way = False
-        self._again = False
-
-    def __call__(self) -> None:
-        """Ask, or note that it is to be asked again."""
-        if self._under_way:
-            self._again = True
-            return
-        self._under_way, self._again = True, False
-        self._ask(self._over)
-
-    def _over(self) -> None:
-        self._under_way = False
-        if self._again:
-            self()
 
 
 class VisitWork(QObject):
@@ -163,18 +145,64 @@ class VisitWork(QObject):
         """Save typed cells: one by itself, a pasted block as a whole."""
         farm, visit_id = self._desk.farm, self.visit_id
 
-        def one(cell: Cell, value: float | None) -> Callable[[], object]:
-            return lambda: rounds.save_cell(farm, visit_id, cell[0], cell[1], value)
+        def save(block: tuple[CellChange, ...]) -> None:
+            if len(block) == 1:
+                rounds.save_cell(farm, visit_id, *block[0].cell, block[0].after)
+            else:
+                rounds.save_cells(farm, visit_id, [(*change.cell, change.after) for change in block])
 
+        self._keep_cells(visit_id, changes, save)
+
+    def correct_cells(self, visit_id: str, changes: tuple[CellChange, ...], reason: str) -> None:
+        """Correct cells of a finished visit: one by itself, a pasted block as a whole."""
+        farm, moment = self._desk.farm, self._moment()
+
+        def correct(block: tuple[CellChange, ...]) -> object:
+            cells = [CellCorrection(*change.cell, change.before, change.after) for change in block]
+            return corrections.correct_cells(farm, visit_id, cells, moment, reason)
+
+        self._keep_cells(visit_id, changes, correct)
+
+    def _keep_cells(
+        self,
+        visit_id: str,
+        changes: tuple[CellChange, ...],
+        save: Callable[[tuple[CellChange, ...]], object],
+    ) -> None:
         works: dict[Hashable, Callable[[], object]] = {
-            ("cell", visit_id, change.cell): one(change.cell, change.after) for change in changes
+            ("cell", visit_id, change.cell): partial(save, (change,)) for change in changes
         }
-        if len(changes) == 1:
-            self.keeper.keep(*next(iter(works.items())))
-        else:
-            block = [(*change.cell, change.after) for change in changes]
-            self.keeper.keep_all(works, lambda: rounds.save_cells(farm, visit_id, block))
+        self.keeper.keep_all(works, lambda: save(changes))
         self.refresh()
+
+    def correct_state(
+        self, visit_id: str, plant_id: str, before: PlantState, after: PlantState, reason: str
+    ) -> None:
+        """Correct what was found in place of a plant at a finished visit."""
+        farm, moment = self._desk.farm, self._moment()
+        self._keep(
+            ("state", visit_id, plant_id),
+            lambda: corrections.correct_state(farm, visit_id, plant_id, before, after, moment, reason),
+        )
+
+    def correct_record(self, before: Record | None, after: Record, reason: str) -> None:
+        """Correct a check, card or weed note of a finished visit, or add one that was left out."""
+        farm, moment = self._desk.farm, self._moment()
+        self._keep(
+            ("record", after.visit_id, after.id),
+            lambda: corrections.correct_record(farm, before, after, moment, reason),
+        )
+
+    def correct_note(self, visit_id: str, before: str, after: str, reason: str) -> None:
+        """Correct the note of a finished visit."""
+        farm, moment = self._desk.farm, self._moment()
+        self._keep(
+            ("note", visit_id),
+            lambda: corrections.correct_note(farm, visit_id, before, after, moment, reason),
+        )
+
+    def _moment(self) -> Moment:
+        return Moment(self._desk.today(), self._desk.now(), self._desk.person_id)
 
     def save_state(self, marked_plant_id: str, state: PlantState) -> None:
         """Save what was found in place of a plant."""
@@ -195,6 +223,20 @@ class VisitWork(QObject):
                 rounds.save_card(farm, record)
             elif isinstance(record, WeedNote):
                 rounds.save_weed(farm, record)
+
+        self._keep(("record", record.visit_id, record.id), work)
+
+    def remove_record(self, record: Record) -> None:
+        """Take a check, card or weed note out of a draft."""
+        farm, moment = self._desk.farm, self._moment()
+
+        def work() -> None:
+            if isinstance(record, PestCheck):
+                rounds.remove_check(farm, record.id, moment.person_id, moment.now)
+            elif isinstance(record, CardCount):
+                rounds.remove_card(farm, record.id, moment.person_id, moment.now)
+            elif isinstance(record, WeedNote):
+                rounds.remove_weed(farm, record.id, moment.person_id, moment.now)
 
         self._keep(("record", record.visit_id, record.id), work)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QObject
 
 from bayround.facts.ids import new_id
-from bayround.facts.rounds import VisitState, WeedNote
+from bayround.facts.rounds import WeedNote
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.parts.number_entry import NumberRule
 from bayround.window.visit.entry_model import Index, Takes, Value
@@ -31,7 +31,7 @@ class WeedsModel(RecordModel):
     def rows_of(self, sheet: VisitSheet) -> list[RecordRow]:
         """Return the notes of the visit, or one empty row."""
         rows = [RecordRow(note.id, self.values_of(note), note) for note in sheet.weeds]
-        if rows or sheet.visit.state is VisitState.DONE:
+        if rows:
             return rows
         return [RecordRow(self._new_ids.setdefault(sheet.visit.id, new_id()), {})]
 
@@ -47,10 +47,8 @@ class WeedsModel(RecordModel):
             "where": record.where,
         }
 
-    def takes(self, index: Index) -> Takes:
+    def kind(self, index: Index) -> Takes:
         """Cover is a number, seeding a choice, the rest words."""
-        if self.shut:
-            return Takes.NOTHING
         return {"cover_percent": Takes.NUMBER, "seeding": Takes.CHOICE}.get(self.key(index), Takes.TEXT)
 
     def is_stop(self, index: Index) -> bool:

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from bayround.week.snapshot import BayWeek
 from bayround.window import theme
-from bayround.window.week import interval_marks, map_painting
+from bayround.window.week import interval_marks, map_legend, map_painting
 from bayround.window.week.map_layout import FarmPlan, lay_out, nearest
 from bayround.window.week.measures import MEASURES, Classes, Measure, classes_for
 from bayround.words import _
@@ -77,6 +77,7 @@ class FarmMap(QWidget):
     def shade_by(self, measure: Measure) -> None:
         """Shade by another measure."""
         self._measure = measure
+        self._arrange()
         self._reckon_classes()
 
     def choose(self, bay_id: str) -> None:
@@ -108,11 +109,13 @@ class FarmMap(QWidget):
         if self._chosen in self._plan.bays:
             map_painting.cursor(painter, view.box(self._plan.bays[self._chosen]), look)
         has_missing = any(self._measure.figure(seen).shown is None for seen in self._bays.values())
-        also = interval_marks.legend_text(self._bays.values())
-        map_painting.legend(
-            painter, self._legend_box(), self._measure, self._classes, look, has_missing, also
+        map_legend.paint(
+            painter, self._legend_box(), self._measure, self._classes, look, has_missing, self._marks()
         )
-        map_painting.scale_and_north(painter, QRectF(self.rect()), view, look)
+        above = QRectF(self.rect()).adjusted(
+            0, 0, 0, self._legend_box().top() - self.height() - self._line() * 0.4
+        )
+        map_painting.scale_and_north(painter, above, view, look)
         painter.end()
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
@@ -199,12 +202,15 @@ class FarmMap(QWidget):
         return QFontMetricsF(self.font()).height()
 
     def _legend_box(self) -> QRectF:
-        height = self._line() * 4.4
+        height = map_legend.height(self.font(), self._marks())
         return QRectF(16, self.height() - height - 8, self.width() - 32, height)
 
     def _field(self) -> QRectF:
         top = self._line() * 1.6 + 8
-        return QRectF(16, top, self.width() - 32, self.height() - top - self._line() * 6.4 - 8)
+        return QRectF(16, top, self.width() - 32, self._legend_box().top() - top - self._line() * 1.6)
+
+    def _marks(self) -> tuple[str, ...]:
+        return map_legend.marks_of(self._measure, interval_marks.legend_lines(self._bays.values()))
 
     def _view(self) -> map_painting.View:
         return map_painting.View.fitting(self._field(), self._plan.width, self._plan.height)

@@ -46,15 +46,15 @@ def paint(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> QRe
     return place.adjusted(size + 3, 0, 0, 0)
 
 
-def legend_text(bays: Iterable[BayWeek]) -> str:
-    """Return what the marks mean, as far as there are any."""
+def legend_lines(bays: Iterable[BayWeek]) -> tuple[str, ...]:
+    """Return what the marks mean, as far as there are any: one line, or none."""
     shown = list(bays)
     parts = []
     if any(no_entry(seen) for seen in shown):
         parts.append(_("⊠ no entry yet"))
     if any(no_pick(seen) and not no_entry(seen) for seen in shown):
         parts.append(_("⊟ no picking yet"))
-    return "   ".join(parts)
+    return ("   ".join(parts),) if parts else ()
 
 
 def lines(seen: BayWeek) -> list[str]:

@@ -15,7 +15,7 @@ from bayround.window import theme
 from bayround.window.colours import Colours
 from bayround.window.week import interval_marks
 from bayround.window.week.map_layout import Box
-from bayround.window.week.measures import STEPS, Classes, Measure
+from bayround.window.week.measures import Classes, Measure
 from bayround.words import _
 
 _HATCHES = (
@@ -119,47 +119,14 @@ def cursor(painter: QPainter, place: QRectF, look: Colours) -> None:
     painter.drawRect(place)
 
 
-def legend(
-    painter: QPainter,
-    place: QRectF,
-    measure: Measure,
-    classes: Classes,
-    look: Colours,
-    has_missing: bool,
-    also: str = "",
-) -> None:
-    """Paint the measure's name and its classes with their numbers, and what the marks mean."""
-    line = QFontMetricsF(painter.font()).height()
-    painter.setPen(QColor(look.ink))
-    marks = _("Jobs due: ▲ one is urgent, ● none is")
-    if measure.signed:
-        marks = _("Value: ▲ above, ▼ below its band") + "    " + marks
-    title = f"{_(measure.title)}      {also}" if also else _(measure.title)
-    painter.drawText(QPointF(place.left(), place.top() + line), title)
-    texts = list(classes.texts())
-    width = place.width() / (STEPS + (1 if has_missing else 0))
-    for step, text in enumerate(texts):
-        box = QRectF(place.left() + width * step, place.top() + line * 1.4, width - 2, line * 0.8)
-        shade(painter, box, step, look)
-        _legend_text(painter, box.translated(0, line * 0.9), text, look)
-    if has_missing:
-        box = QRectF(place.left() + width * STEPS, place.top() + line * 1.4, width - 2, line * 0.8)
-        painter.setPen(QPen(QColor(look.edge), 1, Qt.PenStyle.DotLine))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawRect(box)
-        _legend_text(painter, box.translated(0, line * 0.9), _("not known"), look)
-    room = QRectF(place.left(), place.top() + line * 3.2, place.width(), line)
-    _legend_text(painter, room, marks, look, Qt.AlignmentFlag.AlignLeft)
-
-
 def scale_and_north(painter: QPainter, field: QRectF, view: View, look: Colours) -> None:
-    """Paint a scale bar of round metres and an arrow to the north."""
+    """Paint a scale bar of round metres and an arrow to the north at the foot of a field."""
     font = painter.font()
     line = QFontMetricsF(font).height()
     wanted = 90 / view.pixels_per_m
     size = 10.0 ** math.floor(math.log10(wanted))
     metres = max(step * size for step in (1, 2, 5) if step * size <= wanted)
-    base = field.bottom() - 8 - line * 5.0
+    base = field.bottom()
     painter.setPen(QPen(QColor(look.quiet), 2))
     end = field.left() + 16 + metres * view.pixels_per_m
     painter.drawLine(QPointF(field.left() + 16, base), QPointF(end, base))
@@ -235,19 +202,3 @@ def _jobs(painter: QPainter, place: QRectF, seen: BayWeek, look: Colours) -> QRe
     if place.height() > place.width():
         return place.adjusted(0, size + 1, 0, 0)
     return place.adjusted(0, 0, -size - 1, 0)
-
-
-def _legend_text(
-    painter: QPainter,
-    box: QRectF,
-    text: str,
-    look: Colours,
-    across: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignHCenter,
-) -> None:
-    painter.setPen(QColor(look.quiet))
-    font = painter.font()
-    small = theme.scaled(font, 0.85)
-    painter.setFont(small)
-    shown = QFontMetricsF(small).elidedText(text, Qt.TextElideMode.ElideRight, box.width() + 8)
-    painter.drawText(box.adjusted(-4, 0, 4, 0), across | Qt.AlignmentFlag.AlignVCenter, shown)
-    painter.setFont(font)

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from bayround import words
 from bayround.figures.figure import Figure
 from bayround.week.snapshot import BayWeek
-from bayround.words import _
 
 STEPS = 5
 
@@ -59,13 +58,10 @@ class Classes:
         """Return the class, 0 to 4, of an amount."""
         return max(0, min(STEPS - 1, math.floor((amount - self.low) / self.step + 1e-9)))
 
-    def texts(self) -> tuple[str, ...]:
-        """Return the classes as a legend names them, ``10 to 15``."""
+    def bounds(self) -> tuple[str, ...]:
+        """Return the six bounds of the classes as a legend names them."""
         places = 0 if float(self.step).is_integer() and float(self.low).is_integer() else 1
-        bounds = [words.number(self.low + self.step * place, places) for place in range(STEPS + 1)]
-        return tuple(
-            _("{low} to {high}").format(low=bounds[place], high=bounds[place + 1]) for place in range(STEPS)
-        )
+        return tuple(words.number(self.low + self.step * place, places) for place in range(STEPS + 1))
 
 
 def classes_for(amounts: Sequence[float]) -> Classes:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
@@ -75,6 +77,23 @@ class WeekScreen(Screen):
             self._show_problem,
         )
 
+    def kept(self) -> dict[str, str]:
+        """Return the bay under the cursor, the week, what the map is shaded by, and the table's choices."""
+        return {
+            "key": self.bays.bay_id,
+            "week": str(self._wanted or ""),
+            "measure": str(self.measure.currentIndex()),
+            "columns": str(self.bays.columns.currentIndex()),
+            "filter": self.bays.filter.text(),
+        }
+
+    def take_up(self, kept: Mapping[str, str]) -> None:
+        """Choose the week, the shading and the table's columns again."""
+        self._wanted = Week.parse(kept["week"]) if kept.get("week") else None
+        self.measure.setCurrentIndex(int(kept.get("measure", "0")))
+        self.bays.columns.setCurrentIndex(int(kept.get("columns", "0")))
+        self.bays.filter.setText(kept.get("filter", ""))
+
     def step_week(self, weeks: int) -> None:
         """Show the week before or after."""
         if self.snapshot is not None:
@@ -89,7 +108,7 @@ class WeekScreen(Screen):
         page = QWidget()
         bar = QHBoxLayout()
         bar.setSpacing(8)
-        label = QLabel(_("S&hade by"))
+        label = QLabel(_("&Shade by"))
         label.setBuddy(self.measure)
         bar.addWidget(label)
         bar.addWidget(self.measure, 1)
