@@ -48,7 +48,7 @@ def test_every_number_of_the_farms_main_crop_is_listed_with_its_source(screen: P
 def test_a_number_is_replaced_and_put_back_by_keyboard(
     screen: ProfilesScreen, farm: OpenFarm, settled: Settled
 ) -> None:
-    look_up("trellising is due")
+    look_up("tie: trellising is due")
     assert screen.numbers_page.model.rowCount() == 1
     press(Qt.Key.Key_Return)
     type_text("22")
@@ -70,7 +70,7 @@ def test_a_number_is_replaced_and_put_back_by_keyboard(
 def test_what_contradicts_is_refused_in_words_and_the_typing_stays(
     screen: ProfilesScreen, farm: OpenFarm, settled: Settled
 ) -> None:
-    look_up("trellising is due")
+    look_up("tie: trellising is due")
     press(Qt.Key.Key_Return)
     type_text("60")
     press(Qt.Key.Key_Return)

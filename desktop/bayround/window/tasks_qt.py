@@ -14,6 +14,8 @@ from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
+from bayround.window.collector import ScreenCollector
+
 Result = TypeVar("Result")
 Show = Callable[[BaseException], object]
 
@@ -33,6 +35,10 @@ class _Job:
     error: BaseException | None = None
 
 
+def _nothing() -> None:
+    return None
+
+
 class QtTasks(QObject):
     """`actions.tasks.Tasks` for the window.
 
@@ -46,6 +52,7 @@ class QtTasks(QObject):
     def __init__(self, show: Show, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._show = show
+        self._collector = ScreenCollector(self)
         self._farm_worker = ThreadPoolExecutor(1, thread_name_prefix="farm file")
         self._free_worker = ThreadPoolExecutor(1, thread_name_prefix="export")
         self._finished: deque[_Job] = deque()
@@ -104,6 +111,7 @@ class QtTasks(QObject):
         self._rest()
         self._farm_worker.shutdown()
         self._free_worker.shutdown()
+        self._collector.stop()
 
     def _submit(self, worker: ThreadPoolExecutor, job: _Job) -> None:
         if self._closed:
@@ -137,6 +145,8 @@ class QtTasks(QObject):
             self._tell(job)
         except Exception as error:
             self._show(error)
+        # The worker may be the last to let go of the job: nothing of a window may hang on it then.
+        job.work, job.done, job.failed, job.result = _nothing, None, None, None
 
     def _tell(self, job: _Job) -> None:
         if job.error is not None:

@@ -36,7 +36,10 @@ JOB_COLUMNS = (
     JobColumn("Job", lambda job: job.kind_text),
     JobColumn("Hours", lambda job: job.hours.text, right=True),
     JobColumn(
-        "Stopped by", lambda job: f"✕ {job.blocked_text}" if job.blocked_by else words.MISSING, widest=20, wraps=True
+        "Stopped by",
+        lambda job: f"✕ {job.blocked_text}" if job.blocked_by else words.MISSING,
+        widest=20,
+        wraps=True,
     ),
     JobColumn("State", lambda job: job.state_text),
     JobColumn("Given to", lambda job: job.assigned_to or words.MISSING),

@@ -55,7 +55,8 @@ class HelpDialog(QDialog):
 
     def _take_room(self, parent: QWidget | None) -> None:
         """Become as large as the keys, no larger than the window; what does not fit scrolls."""
-        wanted = self.keys.widget().sizeHint()
+        inside = self.keys.widget()
+        wanted = inside.sizeHint() if inside is not None else self.keys.sizeHint()
         self.keys.setMinimumWidth(wanted.width() + 16)
         hint = self.sizeHint()
         height = hint.height() - self.keys.sizeHint().height() + wanted.height() + 4
