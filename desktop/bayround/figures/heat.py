@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import lru_cache
 from itertools import pairwise
+from operator import attrgetter
 
 from bayround import words
 from bayround.agronomy import heat as reckon
@@ -53,11 +55,12 @@ def heat_by_day(past: BayPast, profile: CropProfile, first: date, last: date) ->
     base = profile.number("base_temperature_c").value
     upper = profile.number("upper_temperature_c").value
     method = METHODS[profile.degree_day_method]
-    return {
-        seen.day: _heat(seen.low_c, seen.high_c, base, upper, method)
-        for seen in past.climate_days
-        if first <= seen.day <= last
-    }
+    kept = past.climate_days
+    since, until = (bisect_left(kept, first, key=_day), bisect_right(kept, last, key=_day))
+    return {seen.day: _heat(seen.low_c, seen.high_c, base, upper, method) for seen in kept[since:until]}
+
+
+_day = attrgetter("day")
 
 
 @lru_cache(maxsize=8192)
