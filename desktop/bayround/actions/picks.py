@@ -16,7 +16,7 @@ from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast, gather
 from bayround.facts.farm import ColourAim, Person
 from bayround.facts.ids import new_id
-from bayround.facts.moments import instant_of, start_of_day
+from bayround.facts.moments import instant_of
 from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts
 from bayround.facts.work import Correction, JobKind, Pick
@@ -123,8 +123,10 @@ def read_day(farm: OpenFarm, day: date) -> PickDay:
 
 def stopped_by(line: PickLine, day: date, began: time | None = None) -> tuple[str, ...]:
     """Return in words why a bay may not be picked, judged when picking began; without a time, all day long."""
-    at = instant_of(day, began) if began is not None else start_of_day(day)
-    found = intervals.stops(JobKind.PICK, line.past.treatments, at)
+    past, whole_day = line.past.treatments, intervals.what_blocks
+    found = whole_day(JobKind.PICK, past, day) if began is None else (
+        intervals.stops(JobKind.PICK, past, instant_of(day, began))
+    )  # fmt: skip
     return found + house_fault.blocks(JobKind.PICK, line.past.house_checks)
 
 
@@ -213,6 +215,13 @@ def doubt(line: PickLine, kg: float, fruit: int | None) -> str:
     )
 
 
+def doubt_of_start(line: PickLine, day: date, began: time | None) -> list[str]:
+    """Ask whether a pick that began before a treatment of that day was over before it."""
+    later = intervals.began_after(line.past.treatments, instant_of(day, began)) if began is not None else ()
+    ask = _("{bay}: {what}. Was picking over before then? Fruit picked after it stays apart.")
+    return [ask.format(bay=line.name, what=text) for text in later]
+
+
 def _with_last_day(season: SeasonFacts, day: date) -> SeasonFacts:
     """Let a crop stand on the day of its removal, for the last pick, unless the next one is planted that day."""
     planted = {one.bay_id for one in season.plantings if one.transplanted_on == day}
@@ -227,9 +236,7 @@ def _with_last_day(season: SeasonFacts, day: date) -> SeasonFacts:
 
 def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
     assert past.planting is not None
-    found = pick_figures.picked(past, day) | picks_done.done(past, day)
     colours = [pick.colour for pick in past.picks if pick.colour]
-    at = start_of_day(day)
     profile = crops.profile(past.planting.crop)
     return PickLine(
         bay_id=past.bay.id,
@@ -239,8 +246,8 @@ def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
         usual_colour=colours[-1] if colours else past.planting.colour_aim.value,
         usual_weight_kg=profile.number("fruit_weight_g").value / 1000,
         picked=tuple(pick for pick in past.picks if pick.picked_on == day),
-        figures=found,
-        stopped=intervals.stops(JobKind.PICK, past.treatments, at)
+        figures=pick_figures.picked(past, day) | picks_done.done(past, day),
+        stopped=intervals.what_blocks(JobKind.PICK, past.treatments, day)
         + house_fault.blocks(JobKind.PICK, past.house_checks),
         past=past,
     )

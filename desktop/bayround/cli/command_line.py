@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, jobs, merge, pictures, sample, sheets, week
+from bayround.cli import arguments, check, done, jobs, merge, pick, pictures, sample, sheets, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -51,6 +51,8 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     sample.add(commands)
     week.add(commands)
     jobs.add(commands)
+    done.add(commands)
+    pick.add(commands)
     sheets.add(commands, faces)
     check.add(commands)
     merge.add(commands)

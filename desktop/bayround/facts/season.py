@@ -57,6 +57,11 @@ class SeasonFacts:
     prices: tuple[Price, ...] = ()
     wage_rates: tuple[WageRate, ...] = ()
 
+    @property
+    def covered(self) -> tuple[TreatmentBay, ...]:
+        """The bays that treatments covered, without those that were taken out again."""
+        return tuple(link for link in self.treatment_bays if not link.taken_out)
+
 
 def walk_order(houses: Iterable[House], bays: Iterable[Bay]) -> list[Bay]:
     """Return the bays as the scout walks them: by house, then by bay, names deciding ties."""

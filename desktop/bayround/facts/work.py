@@ -75,15 +75,22 @@ class Treatment:
     applied_by_id: str | None = None
     biological: bool = False
     note: str = ""
+    started_at: datetime | None = None
+
+    @property
+    def known_from(self) -> datetime:
+        """When it began; where nobody wrote that down, when it ended."""
+        return self.started_at or self.ended_at
 
 
 @dataclass(frozen=True, slots=True)
 class TreatmentBay:
-    """A bay that a treatment covered."""
+    """A bay that a treatment covered; *taken_out*: it was written down by mistake, and the reason is kept."""
 
     id: str
     treatment_id: str
     bay_id: str
+    taken_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -112,11 +112,12 @@ treatment = Table(
     c.text("mode_of_action_group"), c.text("product"), c.text("registration_number"),
     c.number("re_entry_hours", optional=True), c.number("pre_harvest_days", optional=True),
     c.ref("applied_by_id", "person", optional=True), c.yes_no("biological"), c.text("note"),
-    *c.not_negative("re_entry_hours", "pre_harvest_days"),
+    c.instant("started_at", optional=True), *c.not_negative("re_entry_hours", "pre_harvest_days"),
+    c.rule("started_before_end", "started_at <= ended_at"),
 )  # fmt: skip
 treatment_bay = Table(
     "treatment_bay", metadata, c.key(), c.ref("treatment_id", "treatment"), c.ref("bay_id", "bay"),
-    UniqueConstraint("treatment_id", "bay_id"), Index(None, "bay_id"),
+    c.yes_no("taken_out"), UniqueConstraint("treatment_id", "bay_id"), Index(None, "bay_id"),
 )  # fmt: skip
 pick = Table(
     "pick", metadata, c.key(), c.ref("bay_id", "bay"), c.ref("planting_id", "planting"), c.day("picked_on"),
