@@ -30,7 +30,7 @@ def add(commands: arguments.Commands) -> None:
     arguments.add_farm_file(parser)
     arguments.add_week(parser)
     parser.add_argument(
-        "--to", metavar="OUT.xlsx", required=True, type=_workbook, help=_("the workbook to write")
+        "--to", metavar="OUT.xlsx", required=True, type=workbook, help=_("the workbook to write")
     )
     parser.add_argument("--replace", action="store_true", help=_("write over an existing workbook"))
     parser.set_defaults(run=run)
@@ -68,7 +68,12 @@ def refuse_to_write_over(target: Path, replace: bool) -> None:
         )
 
 
-def _workbook(text: str) -> Path:
+def workbook(text: str) -> Path:
+    """Read the path of a workbook to write.
+
+    Raises:
+        argparse.ArgumentTypeError: when it is none, or does not end in .xlsx.
+    """
     path = arguments.path(text)
     if path.suffix.casefold() != ".xlsx":
         raise argparse.ArgumentTypeError(_("the name of a workbook ends in .xlsx"))

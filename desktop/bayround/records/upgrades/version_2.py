@@ -5,7 +5,7 @@ They stand beside the tables of version 1, which they refer to.
 
 from __future__ import annotations
 
-from sqlalchemy import Index, MetaData, Table, UniqueConstraint
+from sqlalchemy import Column, Index, MetaData, Table, Text, UniqueConstraint
 
 from bayround.records.upgrades import version_1
 from bayround.records.upgrades.version_1 import (
@@ -27,7 +27,7 @@ from bayround.records.upgrades.version_1 import (
 
 metadata = MetaData(naming_convention=_NAMES)
 for _earlier in version_1.metadata.sorted_tables:
-    if _earlier.name not in ("job", "job_event"):
+    if _earlier.name not in ("job", "job_event", "week_close"):
         _earlier.to_metadata(metadata)
 
 _KINDS_OF_JOB = ("round", "trellis", "fruit balance", "weeding", "pest or disease", "pick", "house check")
@@ -41,8 +41,8 @@ ADDED = (
     "imported_row", "import_layout", "person_pin", "kept_beside", "merged_history", "merged_row",
 )  # fmt: skip
 
-MADE_ANEW = ("job", "job_event")
-"""Tables whose rules changed: the kinds of job are more; the steps of jobs refer to them."""
+MADE_ANEW = ("job", "job_event", "week_close")
+"""Tables that changed: the kinds of job are more, the steps of jobs refer to them; closed weeks say more."""
 
 Table(
     "job", metadata, _key(), _ref("bay_id", "bay"), _text("kind"), _text("target"), _day("raised_on"),
@@ -53,6 +53,12 @@ Table(
     "job_event", metadata, _key(), _ref("job_id", "job"), _text("step"), _day("happened_on"),
     _instant("recorded_at"), _ref("person_id", "person", optional=True), _number("hours", optional=True),
     _text("note"), _one_of("step", _STEPS_OF_JOB), *_not_negative("hours"), Index(None, "job_id"),
+)  # fmt: skip
+Table(
+    "week_close", metadata, _key(), _text("week"), _instant("closed_at"), _whole("revision"),
+    _text("digest"), _ref("person_id", "person", optional=True), _day("as_of", optional=True),
+    Column("chain_head", Text, nullable=True), *_not_empty("week"), *_not_negative("revision"),
+    Index(None, "week"),
 )  # fmt: skip
 Table(
     "forecast", metadata, _key(), _ref("planting_id", "planting"), _day("made_on"), _text("for_week"),
