@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, close, jobs, merge, pictures, sample, sheets, verify, week
+from bayround.cli import arguments, bays, check, close, jobs, merge, pictures, sample, sheets, verify, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -50,6 +50,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     open_command.add(commands, faces)
     sample.add(commands)
     week.add(commands)
+    bays.add(commands)
     jobs.add(commands)
     sheets.add(commands, faces)
     check.add(commands)
