@@ -7,7 +7,21 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, done, jobs, merge, pick, pictures, sample, sheets, week
+from bayround.cli import (
+    arguments,
+    bays,
+    check,
+    close,
+    done,
+    jobs,
+    merge,
+    pick,
+    pictures,
+    sample,
+    sheets,
+    verify,
+    week,
+)
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -50,11 +64,14 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     open_command.add(commands, faces)
     sample.add(commands)
     week.add(commands)
+    bays.add(commands)
     jobs.add(commands)
     done.add(commands)
     pick.add(commands)
     sheets.add(commands, faces)
     check.add(commands)
+    close.add(commands)
+    verify.add(commands)
     merge.add(commands)
     pictures.add(commands, faces)
     return parser
@@ -92,6 +109,6 @@ def _add_data_dir(parser: argparse.ArgumentParser) -> None:
 
 def _exit_codes() -> str:
     return _(
-        "exit codes: 0 done; 1 a problem, told in words; 2 wrong use; 3 “check” found something;\n"
+        "exit codes: 0 done; 1 a problem, told in words; 2 wrong use; 3 “check” or “verify” found something;\n"
         "70 a fault of the program (see the log)"
     )

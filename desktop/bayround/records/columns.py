@@ -62,8 +62,8 @@ def ref(name: str, table: str, *, optional: bool = False, later: bool = False) -
     return Column(name, Text, points_at, nullable=optional)
 
 
-def text(name: str) -> Column[str]:
-    return Column(name, Text, nullable=False)
+def text(name: str, *, optional: bool = False) -> Column[str]:
+    return Column(name, Text, nullable=optional)
 
 
 def yes_no(name: str) -> Column[bool]:

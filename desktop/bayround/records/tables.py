@@ -142,8 +142,8 @@ profile_override = Table(
 )  # fmt: skip
 week_close = Table(
     "week_close", metadata, c.key(), c.text("week"), c.instant("closed_at"), c.whole("revision"),
-    c.text("digest"), c.ref("person_id", "person", optional=True), *c.not_empty("week"),
-    *c.not_negative("revision"), Index(None, "week"),
+    c.text("digest"), c.ref("person_id", "person", optional=True), c.day("as_of", optional=True),
+    c.text("chain_head", optional=True), *c.not_empty("week"), *c.not_negative("revision"), Index(None, "week"),
 )  # fmt: skip
 forecast = Table(
     "forecast", metadata, c.key(), c.ref("planting_id", "planting"), c.day("made_on"), c.text("for_week"),

@@ -19,12 +19,13 @@ from PySide6.QtWidgets import (
 from bayround import words
 from bayround.facts.problems import Problem
 from bayround.facts.weeks import Week
+from bayround.week import closed
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.desk import Desk
 from bayround.window.parts.bay_view import BayView
 from bayround.window.parts.empty import EmptyState
 from bayround.window.parts.figure_chips import FigureChips
-from bayround.window.parts.notice import ASK, Notice
+from bayround.window.parts.notice import ASK, GOOD, Notice
 from bayround.window.parts.screen import Screen
 from bayround.window.week.bay_card import BayCard
 from bayround.window.week.farm_map import FarmMap
@@ -167,8 +168,9 @@ class WeekScreen(Screen):
                 day=words.weekday_day(snapshot.as_of), revision=snapshot.revision
             )
         )
-        if snapshot.warnings:
-            self.notice.say(ASK, "\n".join(snapshot.warnings))
+        said = [text for text in (closed.told(snapshot), *snapshot.warnings) if text]
+        if said:
+            self.notice.say(ASK if snapshot.warnings else GOOD, "\n".join(said))
         else:
             self.notice.clear()
         self._tell_week(snapshot)
