@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, jobs, merge, pictures, sample, sheets, week
+from bayround.cli import arguments, check, imports, jobs, merge, pictures, sample, sheets, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -18,6 +18,7 @@ EXAMPLES = """\
   bayround week sample.bayround --to week.xlsx
   bayround jobs sample.bayround --week 2026-W47
   bayround sheets sample.bayround --to walk.pdf
+  bayround import sample.bayround walk.xlsx
   bayround check sample.bayround"""
 
 
@@ -54,6 +55,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     sheets.add(commands, faces)
     check.add(commands)
     merge.add(commands)
+    imports.add(commands)
     pictures.add(commands, faces)
     return parser
 

@@ -104,7 +104,8 @@ Table(
 )  # fmt: skip
 Table(
     "imported_row", metadata, _key(), _ref("batch_id", "import_batch"), _text("table_name"),
-    _text("row_id"), *_not_empty("table_name", "row_id"), Index(None, "batch_id"),
+    _text("row_id"), _text("field"), _text("before"), _text("after"),
+    *_not_empty("table_name", "row_id"), Index(None, "batch_id"),
 )  # fmt: skip
 Table(
     "import_layout", metadata, _key(), _text("headings_digest"), _text("matching"),
