@@ -154,21 +154,17 @@ def record(
         The new picks.
 
     Raises:
-        Refused: when an interval or a fault stops it and no explanation is given; when a number can't be
-            right; when something is changed without a reason.
+        Refused: stopped and no explanation given; an impossible number; a change without a reason.
         Overtaken: when somebody else changed a pick since it was read.
     """
     line = next((one for one in read_day(farm, day).lines if one.bay_id == bay_id), None)
     if line is None:
         raise Refused(_("No crop stands in this bay on {day}.").format(day=words.day(day)))
-    _refuse_future(day, began, moment)
-    for entry in entries:
-        _refuse_impossible(line, entry.kg, entry.fruit)
     for change in changes:
         _refuse_impossible(line, change.kg, change.fruit, allow_nothing=True)
-    stopped = _allowed(line, day, began, explanation) if entries else ()
-    note = _note(began, stopped, explanation)
-    made = tuple(_pick(line, day, entry, picked_by_id, note) for entry in entries)
+    made = planned(
+        line, day, entries, moment, picked_by_id=picked_by_id, began=began, explanation=explanation
+    )
     if changes:
         put_right = [_change(one) for one in changes]
         corrections.correct_all(farm.store, put_right, moment.person_id, moment.now, reason, beside=made)
@@ -177,19 +173,29 @@ def record(
     return made
 
 
-def _pick(line: PickLine, day: date, entry: PickEntry, picked_by_id: str | None, note: str) -> Pick:
-    return Pick(
-        id=new_id(),
-        bay_id=line.bay_id,
-        planting_id=line.planting_id,
-        picked_on=day,
-        kg=entry.kg,
-        fruit=entry.fruit,
-        grade=entry.grade.strip(),
-        colour=entry.colour.strip(),
-        picked_by_id=picked_by_id,
-        note=note,
-    )
+def planned(
+    line: PickLine,
+    day: date,
+    entries: Sequence[PickEntry],
+    moment: Moment,
+    *,
+    picked_by_id: str | None = None,
+    began: time | None = None,
+    explanation: str = "",
+) -> tuple[Pick, ...]:
+    """Return the picks of one bay as `record` would write them down, or refuse them as it does."""
+    _refuse_future(day, began, moment)
+    for entry in entries:
+        _refuse_impossible(line, entry.kg, entry.fruit)
+    stopped = _allowed(line, day, began, explanation) if entries else ()
+    note = _note(began, stopped, explanation)
+    return tuple(
+        Pick(
+            new_id(), line.bay_id, line.planting_id, day, entry.kg, entry.fruit, entry.grade.strip(),
+            entry.colour.strip(), picked_by_id, note,
+        )
+        for entry in entries
+    )  # fmt: skip
 
 
 def _change(one: PickChange) -> Change:

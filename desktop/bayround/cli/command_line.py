@@ -22,6 +22,7 @@ from bayround.cli import (
     verify,
     week,
 )
+from bayround.cli import arguments, check, imports, jobs, merge, pictures, sample, sheets, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -32,6 +33,7 @@ EXAMPLES = """\
   bayround week sample.bayround --to week.xlsx
   bayround jobs sample.bayround --week 2026-W47
   bayround sheets sample.bayround --to walk.pdf
+  bayround import sample.bayround walk.xlsx
   bayround check sample.bayround"""
 
 
@@ -73,6 +75,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     close.add(commands)
     verify.add(commands)
     merge.add(commands)
+    imports.add(commands)
     pictures.add(commands, faces)
     return parser
 

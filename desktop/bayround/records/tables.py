@@ -195,7 +195,8 @@ import_batch = Table(
 )  # fmt: skip
 imported_row = Table(
     "imported_row", metadata, c.key(), c.ref("batch_id", "import_batch"), c.text("table_name"),
-    c.text("row_id"), *c.not_empty("table_name", "row_id"), Index(None, "batch_id"),
+    c.text("row_id"), c.text("field"), c.text("before"), c.text("after"),
+    *c.not_empty("table_name", "row_id"), Index(None, "batch_id"),
 )  # fmt: skip
 import_layout = Table(
     "import_layout", metadata, c.key(), c.text("headings_digest"), c.text("matching"),

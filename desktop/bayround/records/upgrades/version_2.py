@@ -69,6 +69,8 @@ Table(
 Table(
     "treatment_bay", metadata, _key(), _ref("treatment_id", "treatment"), _ref("bay_id", "bay"),
     _yes_no("taken_out"), UniqueConstraint("treatment_id", "bay_id"), Index(None, "bay_id"),
+)  # fmt: skip
+Table(
     "week_close", metadata, _key(), _text("week"), _instant("closed_at"), _whole("revision"),
     _text("digest"), _ref("person_id", "person", optional=True), _day("as_of", optional=True),
     Column("chain_head", Text, nullable=True), *_not_empty("week"), *_not_negative("revision"),
@@ -124,7 +126,8 @@ Table(
 )  # fmt: skip
 Table(
     "imported_row", metadata, _key(), _ref("batch_id", "import_batch"), _text("table_name"),
-    _text("row_id"), *_not_empty("table_name", "row_id"), Index(None, "batch_id"),
+    _text("row_id"), _text("field"), _text("before"), _text("after"),
+    *_not_empty("table_name", "row_id"), Index(None, "batch_id"),
 )  # fmt: skip
 Table(
     "import_layout", metadata, _key(), _text("headings_digest"), _text("matching"),
