@@ -19,6 +19,7 @@ LEFT_OUT = (
     "Interest, tax, rent of land, insurance, permanent staff and the farm's overheads are left out, unless typed as a cost.",
     "Work without a ticked-off job is left out, unless typed as a labour cost; hours of jobs and typed labour add up.",
     "Covers and structures are spread evenly over their life, for the days a crop stood; no interest, no value at the end.",
+    "Costs of a house or of the whole farm are shared out by gross area among the bays planted in that year.",
     "Prices are what was typed for the day of the pick; kilograms without a price earn nothing here.",
     "A margin of bays that were not drawn by lot says what happened, not what would happen elsewhere.",
 )
