@@ -54,6 +54,27 @@ def amount(text: str) -> Decimal:
     return product
 
 
+def typed_lines(text: str) -> tuple[tuple[str, str], ...]:
+    """Read lines of “what; amount” (a tab does as well); empty lines are left out.
+
+    Raises:
+        Refused: when a line has no amount; it is shown.
+    """
+    found = []
+    for line in text.splitlines():
+        if not line.strip():
+            continue
+        what, mark, typed = line.replace("\t", ";").rpartition(";")
+        if not mark or not what.strip():
+            raise Refused(
+                _("“{text}” is not a line of what and amount.").format(text=line.strip()),
+                to_do=_("Write it like: labour; 2.8 * 10.00"),
+            )
+        amount(typed)
+        found.append((what.strip(), typed.strip()))
+    return tuple(found)
+
+
 def hundredths(text: str) -> int:
     """Read an amount as whole hundredths.
 
