@@ -28,7 +28,7 @@ from bayround.window.welcome import WelcomeWindow
 
 Make = Callable[..., MainWindow]
 Settled = Callable[[], None]
-PAGES = ("week", "bay", "jobs", "farm", "treatments", "picks", "house", "profiles")
+PAGES = ("week", "bay", "jobs", "farm", "treatments", "picks", "house", "profiles", "trials", "season")
 LARGE_POINTS = 12
 SMALL = 24  # pixels: WCAG 2.2, success criterion 2.5.8 (AA), target size (minimum)
 

@@ -73,7 +73,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
     made |= _paper(bar, acts)
     places = bar.addMenu(_("&Go to"))
     for number, (page, title) in enumerate(PAGES, start=1):
-        made[page] = add_action(places, _(title), f"Ctrl+{number}", partial(go, page))
+        made[page] = add_action(places, _(title), f"Ctrl+{number % 10}", partial(go, page))
     made["house"] = add_action(places, _("&House check"), "Ctrl+H", partial(go, "house"))
     places.addSeparator()
     made["search"] = add_action(places, _("&Search …"), "Ctrl+K", acts["search"])
