@@ -120,7 +120,9 @@ def moved_away(path: Path) -> FarmFileProblem:
     return FarmFileProblem(
         _("“{name}” was moved or deleted while it was open.").format(name=path.name),
         _("Everything saved before is in the file that was moved."),
-        _("Put the file back, then open the farm again."),
+        _(
+            "Put the file back and save again; or choose “Back up now”: that writes everything saved into a new file."
+        ),
     )
 
 
