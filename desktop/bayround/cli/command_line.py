@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, jobs, merge, pictures, sample, sheets, week
+from bayround.cli import arguments, check, jobs, merge, move, password, pictures, roles, sample, sheets, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
+from bayround.facts.server_address import is_server_address
 from bayround.words import _
 
 EXAMPLES = """\
@@ -54,16 +55,20 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     sheets.add(commands, faces)
     check.add(commands)
     merge.add(commands)
+    move.add(commands)
+    password.add(commands)
+    roles.add(commands)
     pictures.add(commands, faces)
     return parser
 
 
 def with_default_command(typed: Sequence[str]) -> list[str]:
-    """Return *typed* with `open` put in where no command was given: nothing typed, or a farm file first."""
+    """Return *typed* with `open` put in where no command was given: nothing typed, or a farm first."""
     if not typed:
         return ["open"]
     first = typed[0]
-    return ["open", *typed] if first.casefold().endswith(".bayround") else list(typed)
+    is_farm = first.casefold().endswith(".bayround") or is_server_address(first)
+    return ["open", *typed] if is_farm else list(typed)
 
 
 def split_data_dir(typed: Sequence[str]) -> tuple[Path | None, list[str]]:
