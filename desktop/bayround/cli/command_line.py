@@ -13,18 +13,22 @@ from bayround.cli import (
     check,
     close,
     done,
+    imports,
     jobs,
     merge,
+    move,
+    password,
     pick,
     pictures,
+    roles,
     sample,
     sheets,
     verify,
     week,
 )
-from bayround.cli import arguments, check, imports, jobs, merge, pictures, sample, sheets, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
+from bayround.facts.server_address import is_server_address
 from bayround.words import _
 
 EXAMPLES = """\
@@ -76,16 +80,20 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     verify.add(commands)
     merge.add(commands)
     imports.add(commands)
+    move.add(commands)
+    password.add(commands)
+    roles.add(commands)
     pictures.add(commands, faces)
     return parser
 
 
 def with_default_command(typed: Sequence[str]) -> list[str]:
-    """Return *typed* with `open` put in where no command was given: nothing typed, or a farm file first."""
+    """Return *typed* with `open` put in where no command was given: nothing typed, or a farm first."""
     if not typed:
         return ["open"]
     first = typed[0]
-    return ["open", *typed] if first.casefold().endswith(".bayround") else list(typed)
+    is_farm = first.casefold().endswith(".bayround") or is_server_address(first)
+    return ["open", *typed] if is_farm else list(typed)
 
 
 def split_data_dir(typed: Sequence[str]) -> tuple[Path | None, list[str]]:

@@ -201,8 +201,7 @@ def _table_of(state: FarmState, key: str) -> str:
 
 
 def _refuse_what_came_out_wrong(connection: Connection) -> None:
-    raw = check.driver(connection)
-    found = check.damage(raw, at_most=1) or list(history.broken_chain(connection))
+    found = check.first_damage(connection) or list(history.broken_chain(connection))
     revision = connection.execute(select(tables.farm.c.revision)).scalar_one()
     if found or revision < 0:
         raise FarmFileProblem(

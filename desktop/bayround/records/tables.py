@@ -17,6 +17,7 @@ from bayround.records import columns as c
 
 metadata = c.metadata
 APPLICATION_ID = 0x42617952  # "BayR": marks a SQLite file as a farm file
+WRITTEN = "written"  # on a server alone: the order in which records came, which a file keeps by itself
 SCHEMA_VERSION = 2  # raised by every step in upgrades/versions
 
 farm = Table(

@@ -23,6 +23,7 @@ from bayround.window.handover import Handover
 from bayround.window.header import Header
 from bayround.window.merging import Merging
 from bayround.window.navigation import Rail
+from bayround.window.others import Others
 from bayround.window.page_stack import PageStack
 from bayround.window.papers import Papers
 from bayround.window.parts.help_dialog import HelpDialog
@@ -41,6 +42,7 @@ class Doors:
 
     new: Callable[[], None] = lambda: None
     open: Callable[[], None] = lambda: None
+    server: Callable[[], None] = lambda: None
     sample: Callable[[], None] = lambda: None
 
 
@@ -69,6 +71,7 @@ class MainWindow(QMainWindow):
         self.papers = Papers(desk, tasks, self)
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
+        self.others = Others(desk, tasks, self)
         self.dialog: QWidget | None = None
         self._today, self._nobody_wanted = desk.today(), False
         self._lay_out()
@@ -97,6 +100,7 @@ class MainWindow(QMainWindow):
                 event.ignore()
                 return
         self._clock.stop()
+        self.others.stop()
         self._header_timer.stop()
         self._keep_size()
         self._tasks.drain()
@@ -109,6 +113,7 @@ class MainWindow(QMainWindow):
         return {
             "new": doors.new,
             "open": doors.open,
+            "server": doors.server,
             "sample": doors.sample,
             **self.papers.acts(),
             "workbook": self._hand_over,
@@ -199,7 +204,7 @@ class MainWindow(QMainWindow):
             self.desk.person_id = None if self._nobody_wanted else at_desk.last_of(people)
         self.header.show_farm(info, known.people, self.desk.person_id or "")
         self._state.setText(
-            _("{file} · revision {revision}").format(file=self.desk.farm.path.name, revision=info.revision)
+            _("{file} · revision {revision}").format(file=self.desk.farm.name, revision=info.revision)
         )
 
     def _choose_person(self, person_id: str) -> None:
