@@ -5,21 +5,22 @@ A pick inside an interval, or in a house that nobody may enter, is refused unles
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from bayround import words
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
+from bayround.actions.pick_lines import PickChange, PickDay, PickEntry, PickLine
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast, gather
-from bayround.facts.farm import ColourAim, Person
+from bayround.facts.farm import ColourAim
 from bayround.facts.ids import new_id
 from bayround.facts.moments import instant_of
 from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts
-from bayround.facts.work import Correction, JobKind, Pick
+from bayround.facts.work import JobKind, Pick
 from bayround.figures import picks as pick_figures
 from bayround.figures import picks_done
 from bayround.figures.figure import Figure, Why
@@ -33,58 +34,6 @@ MOST_KG_PER_M2 = 30.0
 """No bay yields this in one pick (a good crop's whole season is less); more is a slip."""
 
 AREA_BASIS = "Per m² of gross area: length × width of the bay."
-
-
-@dataclass(frozen=True, slots=True)
-class PickEntry:
-    """What was picked of one grade and colour in one bay."""
-
-    kg: float
-    fruit: int | None = None
-    grade: str = ""
-    colour: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PickChange:
-    """A pick kept before, and the right numbers."""
-
-    before: Pick
-    kg: float
-    fruit: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PickLine:
-    """One bay with a crop on the day: what is written down already, and how it stands.
-
-    *figures*: picked this week, to date (kg, kg/m² gross, kg/plant), foreseen. *stopped*: why nobody may pick
-    on the day, judged from its first moment.
-    """
-
-    bay_id: str
-    name: str
-    planting_id: str
-    area_m2: float
-    usual_colour: str
-    usual_weight_kg: float
-    picked: tuple[Pick, ...]
-    figures: Mapping[str, Figure]
-    stopped: tuple[str, ...]
-    past: BayPast
-
-
-@dataclass(frozen=True, slots=True)
-class PickDay:
-    """All bays of one day, in walk order, and what is chosen from."""
-
-    day: date
-    lines: tuple[PickLine, ...]
-    grades: tuple[str, ...]
-    colours: tuple[str, ...]
-    people: tuple[Person, ...]
-    total: Figure
-    history: tuple[Correction, ...] = ()
 
 
 def read_day(farm: OpenFarm, day: date) -> PickDay:
