@@ -32,8 +32,7 @@ class WalkLine:
         if self.stop is None:
             return ""
         if self.stop.state is None and self.stop.done_on is not None:
-            day = words.weekday(self.stop.done_on)
-            return _("done {day} by {person}").format(day=day, person=self.stop.done_by or "?")
+            return _("done {day}").format(day=words.weekday(self.stop.done_on))
         return _(_WORDS[self.stop.state])
 
     @property
@@ -41,7 +40,8 @@ class WalkLine:
         """The line in words."""
         if self.stop is None:
             return self.house
-        return f"{self.house}, {self.stop.bay.name}: {self.word}"
+        who = _("{state} by {person}").format(state=self.word, person=self.stop.done_by)
+        return f"{self.house}, {self.stop.bay.name}: {who if self.stop.done_by else self.word}"
 
 
 class WalkModel(QAbstractListModel):
