@@ -14,6 +14,7 @@ from bayround.window import theme
 from bayround.window.bay import chart_painting
 from bayround.window.bay.chart_painting import Axes
 from bayround.window.bay.season import BaySeason
+from bayround.window.parts.spoken import CHART
 from bayround.words import _
 
 PANELS = ("height_cm", "fruit_per_m2", "incidence_percent", "weed_cover_percent")
@@ -26,6 +27,8 @@ class SeasonChart(QWidget):
     Attributes:
         asked_why: the figure under the cursor.
     """
+
+    spoken_role = CHART
 
     asked_why = Signal(object)
 

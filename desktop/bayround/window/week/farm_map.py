@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from bayround.week.snapshot import BayWeek
 from bayround.window import theme
+from bayround.window.parts.spoken import GRAPHIC
 from bayround.window.week import interval_marks, map_legend, map_painting
 from bayround.window.week.map_layout import FarmPlan, lay_out, nearest
 from bayround.window.week.measures import MEASURES, Classes, Measure, classes_for
@@ -36,6 +37,8 @@ class FarmMap(QWidget):
         opened: the id of a bay that a person opened.
         moved: the id of the bay that was chosen.
     """
+
+    spoken_role = GRAPHIC
 
     opened = Signal(str)
     moved = Signal(str)
