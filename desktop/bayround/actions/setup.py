@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
@@ -47,6 +48,11 @@ def change(farm: OpenFarm, fact: SetUp, person_id: str | None, now: datetime, re
     if isinstance(fact, Planting):
         _refuse_days_outside(farm, fact)
     write_setup.change(farm.store, fact, person_id, now, reason)
+
+
+def place_houses(farm: OpenFarm, houses: Sequence[House], person_id: str | None, now: datetime) -> None:
+    """Keep where houses stand on the map, all or none."""
+    write_setup.change_all(farm.store, houses, person_id, now)
 
 
 def questions(farm: OpenFarm, bay: Bay, planting: Planting | None, house: House) -> tuple[str, ...]:

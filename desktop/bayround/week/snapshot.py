@@ -12,6 +12,7 @@ from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure
 from bayround.jobs.intervals import NO_CLOCKS, Clocks
 from bayround.jobs.job import Job
+from bayround.week.moved import Moved
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,8 @@ class BayWeek:
     """Re-entry and pre-harvest clocks of the bay's treatments up to *as_of*."""
     house_closed: tuple[str, ...] = ()
     """Faults of its house for which nobody goes in, in words."""
+    since: tuple[Moved, ...] = ()
+    """What was compared with last week, once somebody asks (`week.changed.with_changes`)."""
 
     @property
     def bay(self) -> Bay:

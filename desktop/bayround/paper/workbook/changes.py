@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from bayround import words
 from bayround.figures.figure import Figure
-from bayround.paper.workbook import sentences, tables
+from bayround.paper.workbook import tables
 from bayround.paper.workbook.cells import Pen, limits
 from bayround.paper.workbook.contents import Contents
 from bayround.paper.workbook.table import Head, Row, Styled, Table
+from bayround.week import changed
 from bayround.words import _
 
 TITLE = "Changes since last week"
@@ -20,7 +21,7 @@ def write(pen: Pen, contents: Contents) -> None:
         contents.title(_(TITLE)),
         _("Only differences whose 95 % intervals do not overlap; smaller ones may be chance."),
     )
-    found, compared = sentences.changes(contents.snapshot)
+    found, compared = changed.changes(contents.snapshot)
     heads = (
         Head(_("House"), 20, wrap=True),
         Head(_("Bay"), 16, wrap=True),
