@@ -84,6 +84,9 @@ class MainWindow(QMainWindow):
 
     def go(self, name: str, key: str = "") -> bool:
         """Go to a screen; false when the present one has something that can't be kept."""
+        at = self.pages.current
+        if name == "house" and not key and at is not None:
+            key = at.bay_here()
         return self.pages.go(name, key)
 
     def tell(self, text: str) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bayround import words
 from bayround.figures.figure import Figure
-from bayround.paper.workbook import corrections, sentences, tables
+from bayround.paper.workbook import corrections, tables
 from bayround.paper.workbook.cells import Pen, limits
 from bayround.paper.workbook.contents import Contents
 from bayround.paper.workbook.table import Head, Row, Styled, Table
