@@ -12,9 +12,7 @@ from datetime import date, datetime, time
 from bayround.paper.imports.grid import Fault, Value
 from bayround.paper.imports.sheet_cells import from_serial
 
-_NUMBER = re.compile(
-    r"([+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?)\s*(°?\s?[CcFf]|[a-zA-Z%²/]{1,8})?"
-)
+_NUMBER = re.compile(r"([+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?)\s*(°?\s?[CcFf]|[a-zA-Z%²/]{1,8})?")
 _ISO_DAY = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})", re.ASCII)
 _DAY = re.compile(r"([0-9]{1,2})[-/.\s]([0-9]{1,2})[-/.\s]([0-9]{4}|[0-9]{2})", re.ASCII)
 _CLOCK = re.compile(r"([0-9]{1,2}):([0-9]{2})(?::([0-9]{2})(?:[.,][0-9]+)?)?\s*([AaPp][Mm])?", re.ASCII)
