@@ -34,8 +34,11 @@ class Places:
     bays: tuple[tuple[str, str, Bay], ...]
 
     def house(self, name: Value) -> House | None:
-        """Return the house of a name, if there is exactly one."""
-        return _only([house for house in self.houses.values() if plain(house.name) == plain(name)])
+        """Return the house of a name, or of the number that ends it, if there is exactly one."""
+        wanted, named = plain(name), [(plain(house.name), house) for house in self.houses.values()]
+        return _only([house for own, house in named if own == wanted]) or _only(
+            [house for own, house in named if wanted and _last_number(own) == wanted]
+        )
 
     def bay(self, house: Value, name: Value) -> tuple[Bay | None, str]:
         """Return the bay of a name (alone, after its house, or its number), or none and why."""

@@ -8,12 +8,12 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from bayround.facts.problems import Problem
-from bayround.paper.imports import limits
+from bayround.paper.imports import limits, typed
 from bayround.paper.imports.grid import Sheet, Value
 from bayround.words import _
 
 Headings = Sequence["Heading"]
-_ROWS_TO_LOOK_AT, _DEEPEST = 40, 3
+_ROWS_TO_LOOK_AT, _DEEPEST, _ROWS_BELOW = 40, 3, 60
 _IN_BRACKETS = re.compile(r"[(\[]\s*([^()\[\]]{0,12}?)\s*[)\]]")
 _AFTER_COMMA = re.compile(r"[,/]\s*(°?[a-z%²]{1,3})\s*$", re.IGNORECASE)
 _BARE = re.compile(r"(?<=[^\W_])\s+(cm|mm|kg|°\s?[cf])\s*$", re.IGNORECASE)
@@ -63,15 +63,15 @@ def find(sheet: Sheet, score: Callable[[Sequence[Heading]], int]) -> Table | Non
     """Return the table of a sheet; *score* says how many of some headings are understood.
 
     Headings may stand in up to three rows below each other, with merged cells over several columns, and below a
-    title. Where none is understood the first row of several texts counts.
+    title; a row with a number or a date is none. Where none is understood the first row of several texts counts.
     """
-    numbers = sorted(sheet.rows)[:_ROWS_TO_LOOK_AT]
+    numbers = [number for number in sorted(sheet.rows)[:_ROWS_TO_LOOK_AT] if _only_words(sheet, number)]
     best: tuple[int, int, int] | None = None
     found = None
     for first in numbers:
         for depth in range(1, _DEEPEST + 1):
             last = first + depth - 1
-            if last not in sheet.rows:
+            if last not in sheet.rows or not _only_words(sheet, last):
                 break
             headings = _headings(sheet, first, last)
             if len(headings) < 2:
@@ -82,12 +82,21 @@ def find(sheet: Sheet, score: Callable[[Sequence[Heading]], int]) -> Table | Non
     return found
 
 
+def _only_words(sheet: Sheet, number: int) -> bool:
+    """Tell whether a row holds neither numbers nor dates: no heading does."""
+    return all(
+        isinstance(value, str) and typed.number(value) is None and typed.day(value) is None
+        for value in sheet.rows[number].values()
+    )
+
+
 def _headings(sheet: Sheet, first: int, last: int) -> tuple[Heading, ...]:
     rows = [_row_of_texts(sheet, number, last) for number in range(first, last + 1)]
+    below = set(rows[-1]).union(*(sheet.rows.get(last + step, {}) for step in range(1, _ROWS_BELOW)))
     found = []
     for column in sorted(set().union(*rows)):
         parts = dict.fromkeys(row[column] for row in rows if column in row)
-        if column in rows[-1] or column in sheet.rows.get(last + 1, {}):
+        if column in below:
             found.append(_heading(column, " ".join(parts)))
     return tuple(found)
 
