@@ -43,7 +43,7 @@ def of_week(snapshot: WeekSnapshot) -> str:
     lines = {_line(fact) for seen in snapshot.bays for fact in _facts(seen.past, snapshot.week)}
     made = hashlib.sha256(f"{snapshot.farm.id} {snapshot.week} {snapshot.as_of.isoformat()}\n".encode())
     for line in sorted(lines):
-        made.update(f"{line}\n".encode())
+        made.update(f"{line}\n".encode("utf-8", "surrogatepass"))
     return made.hexdigest()
 
 
