@@ -20,7 +20,7 @@ from bayround.facts.moments import local_day
 from bayround.facts.weeks import Week
 from bayround.week.snapshot import WeekSnapshot
 
-_RESTS_ON = {
+_RESTS_ON: dict[type[Any], tuple[str, ...]] = {
     House: ("id", "name", "kind", "wire_height_m"),
     Bay: ("id", "house_id", "name", "rows", "length_m", "width_m"),
     Planting: (
@@ -43,7 +43,7 @@ def of_week(snapshot: WeekSnapshot) -> str:
     lines = {_line(fact) for seen in snapshot.bays for fact in _facts(seen.past, snapshot.week)}
     made = hashlib.sha256(f"{snapshot.farm.id} {snapshot.week} {snapshot.as_of.isoformat()}\n".encode())
     for line in sorted(lines):
-        made.update(f"{line}\n".encode())
+        made.update(f"{line}\n".encode("utf-8", "surrogatepass"))
     return made.hexdigest()
 
 
@@ -69,15 +69,26 @@ def _facts(past: BayPast, week: Week) -> Iterator[object]:
 
 def _line(fact: Any) -> str:
     if isinstance(fact, tuple):
-        return json.dumps(["bay of treatment", fact[0].id, fact[1]])
-    names = _RESTS_ON.get(type(fact)) or tuple(field.name for field in fields(fact))
-    values = {name: _value(getattr(fact, name)) for name in names}
-    return json.dumps([type(fact).__name__, values], ensure_ascii=False, sort_keys=True)
+        return _encode(["bay of treatment", fact[0].id, fact[1]])
+    return _encode(
+        [type(fact).__name__, [[name, _value(getattr(fact, name))] for name in _names(type(fact))]]
+    )
+
+
+_encode = json.JSONEncoder(ensure_ascii=False).encode
+
+
+def _names(kind: type[Any]) -> tuple[str, ...]:
+    if kind not in _RESTS_ON:
+        _RESTS_ON[kind] = tuple(field.name for field in fields(kind))
+    return _RESTS_ON[kind]
 
 
 def _value(value: Any) -> Any:
+    if value is None or type(value) in (str, bool, float):
+        return value
     if isinstance(value, datetime):
         return value.astimezone(UTC).isoformat()
     if isinstance(value, date):
         return value.isoformat()
-    return float(value) if isinstance(value, int) and not isinstance(value, bool) else value
+    return float(value) if isinstance(value, int) else value

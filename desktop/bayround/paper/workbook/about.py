@@ -59,7 +59,7 @@ def _facts(contents: Contents) -> Iterator[tuple[str, str]]:
             version=__version__, revision=snapshot.revision
         ),
     )
-    yield from closing.facts(snapshot)
+    yield from closing.facts(snapshot, contents.digest)
     for warning in snapshot.warnings:
         yield _("Mind"), warning
     yield from _reading_aids()

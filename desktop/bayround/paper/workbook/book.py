@@ -34,6 +34,7 @@ from bayround.paper.workbook.cells import Pen, safe_text
 from bayround.paper.workbook.contents import Contents, sheet_name
 from bayround.paper.workbook.styles import Look
 from bayround.paper.workbook.tables import nothing
+from bayround.week import digest
 from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
 
@@ -118,7 +119,8 @@ def make(
 ) -> Workbook:
     """Return the workbook with all its sheets, not written yet."""
     names = {key: organism.name for key, organism in (crops or load_crops()).organisms.items()}
-    contents = Contents(snapshot, {key: _(name) for key, name in names.items()}, crops, watch)
+    shown = {key: _(name) for key, name in names.items()}
+    contents = Contents(snapshot, shown, crops, watch, digest.of_week(snapshot))
     return _fill(contents, tell or _tell_nobody)
 
 
@@ -157,7 +159,7 @@ def _describe(workbook: Workbook, contents: Contents) -> None:
             day=snapshot.as_of.isoformat(), revision=snapshot.revision
         )
     )
-    for name, value in closing.properties(snapshot):
+    for name, value in closing.properties(snapshot, contents.digest):
         closing.put(workbook, name, value)
     about_it.created = about_it.modified = datetime.combine(snapshot.as_of, time())
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from bayround import __version__, words
-from bayround.week import closed, digest
+from bayround.week import closed
 from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
 
@@ -18,14 +18,14 @@ REVISION, DIGEST, CORRECTIONS = "Bayround revision", "Bayround digest", "Bayroun
 HEAD, CLOSED, VERSION = "Bayround head of corrections", "Bayround closed", "Bayround version"
 
 
-def properties(snapshot: WeekSnapshot) -> Iterator[tuple[str, str]]:
+def properties(snapshot: WeekSnapshot, digest: str) -> Iterator[tuple[str, str]]:
     """Yield the document properties, all as texts, in order."""
     yield FARM, snapshot.farm.id
     yield WEEK, str(snapshot.week)
     yield AS_OF, snapshot.as_of.isoformat()
     yield LOOKED_ON, (snapshot.looked_on or snapshot.as_of).isoformat()
     yield REVISION, str(snapshot.revision)
-    yield DIGEST, digest.of_week(snapshot)
+    yield DIGEST, digest
     yield CORRECTIONS, str(snapshot.corrections)
     if snapshot.chain_head:
         yield HEAD, snapshot.chain_head
@@ -45,7 +45,7 @@ LABELS = ("Closed", "Digest of the week", "History of corrections")
 """Labels of the lines `facts` yields, untranslated."""
 
 
-def facts(snapshot: WeekSnapshot) -> Iterator[tuple[str, str]]:
+def facts(snapshot: WeekSnapshot, digest: str) -> Iterator[tuple[str, str]]:
     """Yield what the sheet says: label and text."""
     close = snapshot.close
     if close is None:
@@ -56,7 +56,7 @@ def facts(snapshot: WeekSnapshot) -> Iterator[tuple[str, str]]:
     digest_text = _(
         "{digest} (SHA-256 over the week's visits, picks, treatments, house checks, temperatures and set-up)"
     )
-    yield _(LABELS[1]), digest_text.format(digest=digest.of_week(snapshot))
+    yield _(LABELS[1]), digest_text.format(digest=digest)
     count = words.counted("{n} correction", "{n} corrections", snapshot.corrections)
     head = _("{count}; the hash of the newest holds all before it: {head}")
     yield _(LABELS[2]), head.format(count=count, head=snapshot.chain_head) if snapshot.chain_head else count
