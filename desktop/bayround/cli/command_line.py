@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, jobs, merge, pictures, sample, sheets, week
+from bayround.cli import arguments, check, jobs, merge, pictures, sample, season, sheets, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -18,6 +18,7 @@ EXAMPLES = """\
   bayround week sample.bayround --to week.xlsx
   bayround jobs sample.bayround --week 2026-W47
   bayround sheets sample.bayround --to walk.pdf
+  bayround season sample.bayround --to season.xlsx
   bayround check sample.bayround"""
 
 
@@ -52,6 +53,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     week.add(commands)
     jobs.add(commands)
     sheets.add(commands, faces)
+    season.add(commands, faces)
     check.add(commands)
     merge.add(commands)
     pictures.add(commands, faces)
