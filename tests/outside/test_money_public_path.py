@@ -10,12 +10,14 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
+import openpyxl
 import pytest
 
 import factory
 from bayround.actions import farm as farm_actions
-from bayround.actions import money, season
+from bayround.actions import money, season, season_report
 from bayround.actions.farm import OpenFarm
 from bayround.actions.money import TypedBudget
 from bayround.facts.farm import Bay, House, Planting
@@ -71,18 +73,25 @@ def price(made: Made, per_kg: str, grade: str = "first") -> None:
     money.add_price(made.open, PLANTED, "sweet_pepper", money.hundredths(per_kg), grade)
 
 
+def in_workbook(made: Made, sheet: str, **more: Any) -> list[tuple[Any, ...]]:
+    """Write the season report of the farm file, and return the rows of one sheet as a reader finds them."""
+    report = season_report.build(season.read(made.open, TODAY), made.open, **more)
+    path = season_report.write_workbook(report, made.open.path.with_suffix(".xlsx"))
+    return list(openpyxl.load_workbook(path)[sheet].iter_rows(min_row=5, values_only=True))
+
+
+BEANS = TypedBudget(
+    "Green beans → salad greens",
+    added_returns=(("salad greens", "150.00"),),
+    reduced_costs=(("labour", "18.25 * 10.00"), ("inputs", "26,66")),
+    added_costs=(("labour", "2.8 × 10.00"), ("inputs", "8.53")),
+    lost_returns=(("green beans", "360.00"),),
+)
+
+
 def test_partial_budget_of_a_vegetable_bed_typed_line_by_line() -> None:
     """'Partial budget analysis' leaflet (studylib 15970091): green beans replaced by salad greens, -37.37 a bed."""
-    report = money.partial_budget(
-        TypedBudget(
-            "Green beans → salad greens",
-            added_returns=(("salad greens", "150.00"),),
-            reduced_costs=(("labour", "18.25 * 10.00"), ("inputs", "26,66")),
-            added_costs=(("labour", "2.8 × 10.00"), ("inputs", "8.53")),
-            lost_returns=(("green beans", "360.00"),),
-        ),
-        "$",
-    )
+    report = money.partial_budget(BEANS, "$")
     found = report.result
     assert (found.reduced_costs, found.positive_effects) == (D("209.16"), D("359.16"))
     assert (found.added_costs, found.negative_effects) == (D("36.53"), D("396.53"))
@@ -91,6 +100,24 @@ def test_partial_budget_of_a_vegetable_bed_typed_line_by_line() -> None:
         "-37.37 $",
         "the change does not pay",
     )
+
+
+def test_the_typed_bed_in_the_workbook(made: Made) -> None:
+    """The same leaflet, every line and sum to the cent in the sheet “What if”."""
+    made.bed("Green beans", 20.0, 2.0)
+    rows = in_workbook(made, "What if", budgets=[money.partial_budget(BEANS, "$")])
+    amounts = [(row[1], row[2], row[3]) for row in rows if row[1]]
+    assert amounts == [
+        ("Added returns", "salad greens", 150),
+        ("Reduced costs", "labour", 182.5),
+        ("Reduced costs", "inputs", 26.66),
+        ("Added costs", "labour", 28),
+        ("Added costs", "inputs", 8.53),
+        ("Lost returns", "green beans", 360),
+        ("For the change", None, 359.16),
+        ("Against it", None, 396.53),
+        ("Net change", "the change does not pay", -37.37),
+    ]
 
 
 def test_the_same_bed_from_facts_kept_in_a_farm_file(made: Made) -> None:
@@ -113,6 +140,8 @@ def test_the_same_bed_from_facts_kept_in_a_farm_file(made: Made) -> None:
     assert round(report.result.net_change, 12) == D("-37.37")
     back = money.change_bays(book, {salad.id}, "Green beans", "sweet_pepper", GroupBy.VARIETY)
     assert round(back.result.net_change, 12) == D("37.37")
+    (net,) = [row for row in in_workbook(made, "What if") if row[1] == "Net change"]
+    assert (net[0], net[3]) == ("Salad greens → Green beans", 37.37)  # into the one that earned more
 
 
 WHEAT = (
@@ -143,6 +172,8 @@ def test_gross_margin_of_wheat_from_facts_kept_in_a_farm_file(made: Made) -> Non
     per_m2 = [line.figures[key].value for key in ("money_income_m2", "money_cost_m2", "money_margin_m2")]
     assert [round(value or 0.0) for value in per_m2] == [667, 457, 210]
     assert line.figures["money_cost_kg"].shown == round(D(685_265) / 4050, 2)
+    (row,) = [row for row in in_workbook(made, "Money") if row[1] == "Wheat"]
+    assert row[4:12] == (666.9, 456.84, 210.06, 169.2, 77.8, 1_000_350, 685_265, 315_085)
 
 
 PEPPER_LEFT_A_KG = (D("30.84") - D("-9.52")) / 12
@@ -175,3 +206,5 @@ def test_break_even_of_a_pepper_greenhouse_from_facts_kept_in_a_farm_file(made: 
     found = money.break_even_of(line, "$", rising)
     assert found.yield_kg_m2.text_with_unit == "7.83 kg/m²"
     assert found.price.shown == round(PEPPER_FIXED / 13 + rising, 2)
+    (row,) = [row for row in in_workbook(made, "Money by kind of house") if row[1] == "net house"]
+    assert row[6] == 17.39

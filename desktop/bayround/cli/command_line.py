@@ -22,6 +22,7 @@ from bayround.cli import (
     pictures,
     roles,
     sample,
+    season,
     sheets,
     verify,
     week,
@@ -38,6 +39,7 @@ EXAMPLES = """\
   bayround jobs sample.bayround --week 2026-W47
   bayround sheets sample.bayround --to walk.pdf
   bayround import sample.bayround walk.xlsx
+  bayround season sample.bayround --to season.xlsx
   bayround check sample.bayround"""
 
 
@@ -75,6 +77,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     done.add(commands)
     pick.add(commands)
     sheets.add(commands, faces)
+    season.add(commands, faces)
     check.add(commands)
     close.add(commands)
     verify.add(commands)

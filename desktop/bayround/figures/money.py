@@ -39,6 +39,13 @@ class MoneyLineOfGroup:
     figures: dict[str, Figure]
     notes: tuple[str, ...]
 
+    @property
+    def parts(self) -> tuple[tuple[str, str, Decimal, Decimal], ...]:
+        """(“income” or “cost”, what, amount, amount per m²), income first."""
+        sides = [("income", line) for line in self.income] + [("cost", line) for line in self.costs]
+        area = self.margin.area_m2
+        return tuple((side, line.name, line.amount, line.amount / area) for side, line in sides)
+
 
 @dataclass(frozen=True, slots=True)
 class BudgetReport:

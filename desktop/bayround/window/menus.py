@@ -31,6 +31,7 @@ def _paper(bar: QMenuBar, acts: dict[str, Act]) -> dict[str, QAction]:
         ("walk", _("&Walk sheets to print …"), "Ctrl+P"),
         ("walk book", _("Walk sheets to fill in on a &tablet …"), ""),
         ("job sheets", _("&Job sheets to print …"), "Ctrl+Shift+P"),
+        ("season report", _("&Season report …"), ""),
     )
     return {name: add_action(paper, text, keys, acts[name]) for name, text, keys in entries}
 

@@ -140,7 +140,7 @@ def _folded_note(table: Table, folded: Sequence[int]) -> tuple[str, ...]:
     if not folded:
         return ()
     names = ", ".join(table.heads[place].title for place in folded)
-    return (_("Folded away, because they hold no value this week: {columns}.").format(columns=names),)
+    return (_("Folded away, because they hold no value: {columns}.").format(columns=names),)
 
 
 def _notes(pen: Pen, notes: Sequence[str], row: int, width: float) -> int:

@@ -83,10 +83,12 @@ class MoneyPage(QScrollArea):
             return
         self.said.setText("   ".join((text, *line.notes)))
         self.close_up.setText(line.label)
-        area = line.margin.area_m2
-        rows: list[Row] = [(_cells(one.name, one.amount, area), None) for one in line.income]
-        rows += [(_cells(_(one.name), -one.amount, area), None) for one in line.costs]
-        rows.append((_cells(_("gross margin"), line.margin.margin, area), line.figures["money_margin"]))
+        rows: list[Row] = []
+        for side, what, amount, each in line.parts:
+            sign = 1 if side == "income" else -1
+            rows.append(((_(what), money_text(sign * amount), money_text(sign * each)), None))
+        margin = line.figures["money_margin"]
+        rows.append(((_("gross margin"), margin.text, line.figures["money_margin_m2"].text), margin))
         self.parts.show_rows(rows)
         self._break_even()
 
@@ -140,7 +142,3 @@ class MoneyPage(QScrollArea):
         both.addLayout(left, 1)
         both.addLayout(right, 1)
         return both
-
-
-def _cells(name: str, amount: Decimal, area: Decimal) -> tuple[str, str, str]:
-    return name, money_text(amount), money_text(amount / area)
