@@ -173,7 +173,7 @@ class Connection(sqlite3.Connection):
     """A connection of apsw that answers as one of `sqlite3` does."""
 
     def __init__(self, address: str, **settings: Any) -> None:
-        super().__init__(":memory:")
+        super().__init__(":memory:", check_same_thread=False)
         flags = apsw.SQLITE_OPEN_URI | apsw.SQLITE_OPEN_READWRITE | apsw.SQLITE_OPEN_CREATE
         try:
             self.raw = apsw.Connection(address, flags=flags, vfs=_VFS)

@@ -102,7 +102,7 @@ def cannot_open(path: Path) -> FarmFileProblem:
     return FarmFileProblem(
         _("“{name}” can't be opened, or no file can be made beside it.").format(name=path.name),
         _("The file was left as it is."),
-        _("Check that the file is there and that you may write to its folder."),
+        _("Check that the file is there, that its disk has room, and that you may write to its folder."),
     )
 
 
