@@ -68,7 +68,7 @@ def lay_out(bays: Sequence[InHouse], aspect: float, gap_m: float = GAP_M) -> Far
     )
 
 
-def bays_inside(houses: Mapping[str, Box], bays: Sequence[BayWeek]) -> dict[str, Box]:
+def bays_inside(houses: Mapping[str, Box], bays: Sequence[InHouse]) -> dict[str, Box]:
     """Return a box for every bay, inside the box of its house."""
     inside: dict[str, Box] = {}
     for house_id, box in houses.items():
