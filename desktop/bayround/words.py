@@ -58,10 +58,14 @@ def day(value: date | None) -> str:
     return MISSING if value is None else f"{value.year:04d}-{value.month:02d}-{value.day:02d}"
 
 
+def weekday(value: date) -> str:
+    """Return the weekday of a date, ``Wed``."""
+    return (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))[value.weekday()]
+
+
 def weekday_day(value: date) -> str:
     """Return a date with its weekday, ``Wed 2026-11-25``."""
-    names = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
-    return f"{names[value.weekday()]} {day(value)}"
+    return f"{weekday(value)} {day(value)}"
 
 
 def moment(value: datetime) -> str:
