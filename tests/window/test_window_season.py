@@ -27,8 +27,7 @@ Settled = Callable[[], None]
 
 @pytest.fixture
 def screen(make_window: Make, farm: OpenFarm, settled: Settled) -> SeasonScreen:
-    window = make_window(farm)
-    ctrl(Qt.Key.Key_0)
+    window = make_window(farm, page="season")
     settled()
     return cast(SeasonScreen, window.pages.current)
 
@@ -45,6 +44,7 @@ def choose(settled: Settled, letter: Qt.Key, part: QWidget) -> None:
 
 
 def test_the_table_shows_what_the_action_gives_and_f4_explains(screen: SeasonScreen, farm: OpenFarm) -> None:
+    ctrl(Qt.Key.Key_0)
     assert focused() is screen.season_page.table
     lines = season.lines(season.read(farm, TODAY), GroupBy.VARIETY)
     model = screen.season_page.model
