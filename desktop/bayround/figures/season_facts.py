@@ -114,7 +114,7 @@ def plantings(
 
 
 def _treatments(season: SeasonFacts, planting: Planting, last: date) -> int:
-    covered = {link.treatment_id for link in season.treatment_bays if link.bay_id == planting.bay_id}
+    covered = {link.treatment_id for link in season.covered if link.bay_id == planting.bay_id}
     return sum(
         one.id in covered and planting.transplanted_on <= local_day(one.ended_at) <= last
         for one in season.treatments

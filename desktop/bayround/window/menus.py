@@ -60,8 +60,10 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
     for name, text, keys in (
         ("new", _("&New farm …"), "Ctrl+Shift+N"),
         ("open", _("&Open …"), "Ctrl+O"),
+        ("server", _("Open on a ser&ver …"), ""),
         ("sample", _("Explore the &sample farm"), ""),
         ("workbook", _("&Hand over weekly workbook …"), "Ctrl+E"),
+        ("close week", _("Hand over and &close the week …"), "Ctrl+Shift+E"),
         ("backup", _("&Back up now"), "Ctrl+B"),
         ("merge", _("&Merge another laptop's file …"), ""),
         ("decide", _("&Decide between laptops …"), ""),
