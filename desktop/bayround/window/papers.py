@@ -74,21 +74,13 @@ class Papers(QObject):
         self._tasks.ask(lambda: season_report.read(desk.farm, today), self._season_report_of)
 
     def _season_report_of(self, report: SeasonReport) -> None:
-        from bayround.actions import season_report
+        from bayround.window import report_paper
 
-        title, kinds = _("Season report"), f"{_('Workbook (*.xlsx)')};;{_('Pages (*.pdf)')}"
-        name = season_report.default_name(report, ".xlsx")
-        path = self._desk.questions.file_to_save(title, self._desk.farm.path.parent / name, kinds)
-        if path is None:
-            return
-        to = path if path.suffix else path.with_suffix(".xlsx")
-
-        def write() -> Path:
-            if to.suffix.casefold() == ".pdf":
-                return season_report.write_pages(season_report.pages(report), to, page_painting.paint_pdf)
-            return season_report.write_workbook(report, to)
-
-        self._tasks.aside(write, lambda written: self.tell(title, written))
+        to = report_paper.where(self._desk, report)
+        if to is not None:
+            self._tasks.aside(
+                lambda: report_paper.write(report, to), lambda written: self.tell(_("Season report"), written)
+            )
 
     def tell(self, what: str, path: Path, rest: str = "") -> None:
         """Say that something is written, and where."""
