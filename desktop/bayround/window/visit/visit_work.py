@@ -7,7 +7,7 @@ from datetime import date
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal, SignalInstance
 
 from bayround.actions import corrections, rounds, setup
 from bayround.actions.corrections import CellCorrection
@@ -16,9 +16,11 @@ from bayround.actions.rounds import WalkStop
 from bayround.facts.farm import Role
 from bayround.facts.ids import new_id
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, PlantState, WeedNote
+from bayround.facts.typed import Place, Typed
 from bayround.figures.doubts import CellDoubt
 from bayround.window.desk import Desk
 from bayround.window.visit.keeper import Keeper
+from bayround.window.visit.known_values import KnownValues
 from bayround.window.visit.one_at_a_time import OneAtATime
 from bayround.window.visit.record_row import Record
 from bayround.window.visit.sheet_in_hand import Cell, CellChange
@@ -48,6 +50,7 @@ class VisitWork(QObject):
         self._desk = desk
         self._in_sight = in_sight
         self.keeper = Keeper(desk.tasks, self)
+        self.known = KnownValues()
         self.round_id = ""
         self.visit_id = ""
         self._read_sheet = OneAtATime(self._ask_sheet)
@@ -116,40 +119,42 @@ class VisitWork(QObject):
     def _ask_sheet(self, over: Callable[[], None]) -> None:
         farm, visit_id = self._desk.farm, self.visit_id
 
-        def show(sheet: Any) -> None:
-            if visit_id == self.visit_id:
-                self.sheet_read.emit(sheet)
-            over()
-
-        def fail(error: BaseException) -> None:
-            self.fault.emit(error)
-            over()
-
-        self._desk.tasks.ask(lambda: rounds.read_sheet(farm, visit_id), show, fail)
+        self._ask_one(lambda: rounds.read_sheet(farm, visit_id), self.sheet_read, over)
 
     def _ask_panel(self, over: Callable[[], None]) -> None:
         farm, visit_id = self._desk.farm, self.visit_id
 
-        def show(panel: Any) -> None:
+        self._ask_one(lambda: rounds.read_panel(farm, visit_id), self.panel_read, over)
+
+    def _ask_one(self, read: Callable[[], Any], shown: SignalInstance, over: Callable[[], None]) -> None:
+        visit_id = self.visit_id
+
+        def show(found: Any) -> None:
             if visit_id == self.visit_id:
-                self.panel_read.emit(panel)
+                shown.emit(found)
             over()
 
         def fail(error: BaseException) -> None:
             self.fault.emit(error)
             over()
 
-        self._desk.tasks.ask(lambda: rounds.read_panel(farm, visit_id), show, fail)
+        self._desk.tasks.ask(read, show, fail)
 
     def save_cells(self, changes: tuple[CellChange, ...]) -> None:
         """Save typed cells: one by itself, a pasted block as a whole."""
-        farm, visit_id = self._desk.farm, self.visit_id
+        farm, visit_id, moment = self._desk.farm, self.visit_id, self._moment()
+
+        def write(block: tuple[CellChange, ...], typed: Typed) -> None:
+            if len(block) == 1:
+                rounds.save_cell(farm, visit_id, *block[0].cell, block[0].after, typed)
+            else:
+                rounds.save_cells(farm, visit_id, [(*change.cell, change.after) for change in block], typed)
 
         def save(block: tuple[CellChange, ...]) -> None:
-            if len(block) == 1:
-                rounds.save_cell(farm, visit_id, *block[0].cell, block[0].after)
-            else:
-                rounds.save_cells(farm, visit_id, [(*change.cell, change.after) for change in block])
+            changes: dict[Hashable, tuple[Place, object]] = {
+                ("cell", visit_id, change.cell): (change.cell, change.after) for change in block
+            }
+            self.known.saving(changes, moment.person_id, moment.now, partial(write, block))
 
         self._keep_cells(visit_id, changes, save)
 
@@ -207,43 +212,43 @@ class VisitWork(QObject):
     def save_state(self, marked_plant_id: str, state: PlantState) -> None:
         """Save what was found in place of a plant."""
         farm, visit_id = self._desk.farm, self.visit_id
-        self._keep(
+        self._keep_over(
             ("state", visit_id, marked_plant_id),
-            lambda: rounds.save_plant_state(farm, visit_id, marked_plant_id, state),
+            (marked_plant_id, "state"),
+            state,
+            lambda typed: rounds.save_plant_state(farm, visit_id, marked_plant_id, state, typed),
         )
 
     def save_record(self, record: Record) -> None:
         """Save a check, card or weed note."""
         farm = self._desk.farm
 
-        def work() -> None:
-            if isinstance(record, PestCheck):
-                rounds.save_check(farm, record)
-            elif isinstance(record, CardCount):
-                rounds.save_card(farm, record)
-            elif isinstance(record, WeedNote):
-                rounds.save_weed(farm, record)
-
-        self._keep(("record", record.visit_id, record.id), work)
+        save = _of_kinds(rounds.save_check, rounds.save_card, rounds.save_weed)[type(record)]
+        key = ("record", record.visit_id, record.id)
+        self._keep_over(key, (record.id, ""), record, lambda typed: save(farm, record, typed))
 
     def remove_record(self, record: Record) -> None:
         """Take a check, card or weed note out of a draft."""
         farm, moment = self._desk.farm, self._moment()
 
-        def work() -> None:
-            if isinstance(record, PestCheck):
-                rounds.remove_check(farm, record.id, moment.person_id, moment.now)
-            elif isinstance(record, CardCount):
-                rounds.remove_card(farm, record.id, moment.person_id, moment.now)
-            elif isinstance(record, WeedNote):
-                rounds.remove_weed(farm, record.id, moment.person_id, moment.now)
+        remove = _of_kinds(rounds.remove_check, rounds.remove_card, rounds.remove_weed)
+        key = ("record", record.visit_id, record.id)
 
-        self._keep(("record", record.visit_id, record.id), work)
+        def work() -> None:
+            remove[type(record)](farm, record.id, moment.person_id, moment.now)
+            self.known.saved(key, None)
+
+        self._keep(key, work)
 
     def save_note(self, visit_id: str, text: str) -> None:
         """Save the visit's note."""
         farm = self._desk.farm
-        self._keep(("note", visit_id), lambda: rounds.save_note(farm, visit_id, text))
+        self._keep_over(
+            ("note", visit_id),
+            (visit_id, "note"),
+            text,
+            lambda typed: rounds.save_note(farm, visit_id, text, typed),
+        )
 
     def let_stand(self, doubt: CellDoubt) -> None:
         """Save that a doubtful number is right."""
@@ -257,6 +262,11 @@ class VisitWork(QObject):
     def _keep(self, key: Hashable, work: Callable[[], object]) -> None:
         self.keeper.keep(key, work)
         self.refresh()
+
+    def _keep_over(self, key: Hashable, place: Place, value: object, save: Callable[[Typed], None]) -> None:
+        """Save a value over what this desk knows to be there, and over nothing else."""
+        moment = self._moment()
+        self._keep(key, lambda: self.known.saving({key: (place, value)}, moment.person_id, moment.now, save))
 
     def read_before_finishing(self, then: Callable[[Any], None]) -> None:
         """Read the sheet once everything asked for before is done."""
@@ -279,3 +289,9 @@ class VisitWork(QObject):
     def ids(self, kind: str, keys: frozenset[Hashable]) -> set[str]:
         """Return the plants ("state") or records ("record") of the open visit among the keeper's keys."""
         return {key[2] for key in keys if isinstance(key, tuple) and key[:2] == (kind, self.visit_id)}
+
+
+def _of_kinds(
+    check: Callable[..., None], card: Callable[..., None], weed: Callable[..., None]
+) -> dict[type, Callable[..., None]]:
+    return {PestCheck: check, CardCount: card, WeedNote: weed}
