@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from bayround import settings
 from bayround.actions import pins
@@ -14,7 +14,7 @@ from bayround.window.desk import Desk
 from bayround.window.parts.notice import GOOD, Notice
 from bayround.words import _
 
-_LONGEST_MINUTES = 240
+_MINUTES = (0, 5, 10, 20, 30, 60)
 
 
 class PinPart(QWidget):
@@ -36,12 +36,15 @@ class PinPart(QWidget):
         self.remove_button.clicked.connect(self._remove)
         self.forgotten_button = QPushButton(_("It is forgotten …"))
         self.forgotten_button.clicked.connect(self._forgotten)
-        self.minutes = QSpinBox()
-        self.minutes.setRange(0, _LONGEST_MINUTES)
-        self.minutes.setSpecialValueText(_("never"))
-        self.minutes.setAccessibleName(_("Minutes without a key until the desk is handed over"))
-        self.minutes.setValue(int(settings.read(settings.HAND_OVER_MINUTES)))
-        self.minutes.valueChanged.connect(lambda value: settings.write(settings.HAND_OVER_MINUTES, value))
+        self.minutes = QComboBox()
+        chosen = int(settings.read(settings.HAND_OVER_MINUTES))
+        for minutes in sorted({*_MINUTES, chosen}):
+            self.minutes.addItem(_("{n} minutes").format(n=minutes) if minutes else _("never"), minutes)
+        self.minutes.setCurrentIndex(self.minutes.findData(chosen))
+        self.minutes.setAccessibleName(_("Time without a key until the desk is handed over"))
+        self.minutes.activated.connect(
+            lambda _place: settings.write(settings.HAND_OVER_MINUTES, int(self.minutes.currentData()))
+        )
         self.notice = Notice()
         self._lay_out()
 
@@ -63,11 +66,10 @@ class PinPart(QWidget):
         row.addStretch(1)
         idle = QHBoxLayout()
         idle.setSpacing(8)
-        label = QLabel(_("Ask again who sits at a desk with a PIN after"))
+        label = QLabel(_("A desk with a PIN is handed over when nobody touched a key for"))
         label.setBuddy(self.minutes)
         idle.addWidget(label)
         idle.addWidget(self.minutes)
-        idle.addWidget(QLabel(_("minutes without a key")))
         idle.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 16, 0, 0)
