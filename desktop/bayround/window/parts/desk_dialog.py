@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 
 from bayround.actions.pins import MOST, Patience
 from bayround.facts.farm import Person
-from bayround.window.parts.notice import STOP, Notice
+from bayround.window.parts.notice import STOP, Notice, make_room
 from bayround.words import _
 
 Fits = Callable[[str, str, Callable[[bool], None]], None]
@@ -81,6 +81,7 @@ class DeskDialog(QDialog):
         grid.setHorizontalSpacing(12)
         grid.setVerticalSpacing(8)
         for row, (label, field) in enumerate(((name, self.person), (self.pin_label, self.pin))):
+            field.setMinimumHeight(28)
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
         grid.setColumnStretch(1, 1)
@@ -139,6 +140,7 @@ class DeskDialog(QDialog):
         self.pin.setFocus(Qt.FocusReason.OtherFocusReason)
         self.notice.say(STOP, _("That is not the PIN of {name}.").format(name=self.person.currentText()))
         self._show_wait()
+        make_room(self)
 
     def _show_wait(self) -> None:
         wait = self._patience.wait_s(self._chosen_id)
