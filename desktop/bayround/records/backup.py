@@ -187,13 +187,7 @@ def restore(backup: Path, path: Path) -> Path | None:
         with problems.disk_in_words(path), _being_made(path.parent) as copy:
             copy_sound(backup, copy)
             _undo_half_done(path)
-            aside = placing.set_aside(path)
-            try:
-                placing.place(copy, path)
-            except BaseException:
-                placing.put_back(aside, path)
-                raise
-            return aside
+            return placing.put_in_place_of(copy, path)
     finally:
         lock.release()
 

@@ -67,8 +67,8 @@ def ref(name: str, table: str, *, optional: bool = False, later: bool = False) -
     return Column(name, TEXT, points_at, nullable=optional)
 
 
-def text(name: str) -> Column[str]:
-    return Column(name, TEXT, nullable=False)
+def text(name: str, *, optional: bool = False) -> Column[str]:
+    return Column(name, TEXT, nullable=optional)
 
 
 def yes_no(name: str) -> Column[bool]:

@@ -62,6 +62,7 @@ def read_season(store: Store, first: date | None = None, last: date | None = Non
             costs=_all(connection, money.Cost, t.cost.c.spent_on),
             prices=_all(connection, money.Price, t.price.c.valid_from),
             wage_rates=_all(connection, money.WageRate, t.wage_rate.c.valid_from),
+            merged_histories=_all(connection, kept.MergedHistory, t.merged_history.c.id),
         )
 
 

@@ -86,6 +86,9 @@ class MainWindow(QMainWindow):
 
     def go(self, name: str, key: str = "") -> bool:
         """Go to a screen; false when the present one has something that can't be kept."""
+        at = self.pages.current
+        if name == "house" and not key and at is not None:
+            key = at.bay_here()
         return self.pages.go(name, key)
 
     def tell(self, text: str) -> None:
@@ -120,6 +123,7 @@ class MainWindow(QMainWindow):
             "sample": doors.sample,
             **self.papers.acts(),
             "workbook": self._hand_over,
+            "close week": lambda: self._hand_over(close=True),
             "backup": self.backups.now,
             "merge": self.merging.start,
             "decide": self.merging.decide,
@@ -162,6 +166,7 @@ class MainWindow(QMainWindow):
         self.pages.stayed.connect(self._say_why_it_stays)
         self.pages.week_shown.connect(self._show_week)
         self._tasks.changed.connect(self.pages.farm_changed)
+        self.handover.closed.connect(self.pages.day_changed)
         self._tasks.changed.connect(self.backups.farm_changed)
         self._tasks.busy.connect(self._busy.setVisible)
         self._header_timer = QTimer(self)
@@ -223,11 +228,11 @@ class MainWindow(QMainWindow):
         self.header.draw()
         self.pages.make_anew()
 
-    def _hand_over(self) -> None:
+    def _hand_over(self, close: bool = False) -> None:
         screen = self.pages.current
         if screen is not None and screen.commit_open_edit():
             week = self.header.shown_week if screen.steps_weeks else ""
-            self.handover.start(Week.parse(week) if week else None)
+            self.handover.start(Week.parse(week) if week else None, close)
 
     def _search(self) -> None:
         self._tasks.ask(lambda: search.read_places(self.desk), self._open_search)
