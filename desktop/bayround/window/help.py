@@ -56,6 +56,7 @@ def _of_rounds() -> dict[str, Help]:
                 ("F6, Shift+F6", _("Next part: plants, pests, cards, weeds, note, side panel; and back")),
                 ("F4", _("What the cell was before it was corrected; in the side panel: how do you know?")),
                 ("Alt+R", _("Begin a new round")),
+                ("F8", _("Second pass: type a sample of the bay again, unseen, and see how many are alike")),
                 ("Ctrl+M", _("Full numbers move on by themselves, or wait for Enter")),
                 ("Ctrl+PgUp, Ctrl+PgDown", _("The bay before, the bay after in the walk")),
                 ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
