@@ -9,7 +9,7 @@ from datetime import date, datetime
 from bayround.actions import forecasts, round_days
 from bayround.actions.farm import OpenFarm
 from bayround.facts.bay_past import BayPast, VisitRecord, gather
-from bayround.facts.farm import Bay, House
+from bayround.facts.farm import Bay, House, MarkedPlant
 from bayround.facts.ids import new_id, same_id
 from bayround.facts.problems import Overtaken, Refused
 from bayround.facts.rounds import (
@@ -191,6 +191,15 @@ def save_plant_state(
 ) -> None:
     """Mark a plant as standing, skipped or dead at this visit."""
     write_visit.save_plant_state(farm.store, visit_id, marked_plant_id, state, typed)
+
+
+def replace_plant(farm: OpenFarm, visit_id: str, marked_plant_id: str) -> MarkedPlant:
+    """Mark a plant as dead at this visit and another one in its place, which is returned.
+
+    Raises:
+        Refused: when the visit is finished, or the plant was replaced before.
+    """
+    return write_visit.replace_plant(farm.store, visit_id, marked_plant_id)
 
 
 def save_check(farm: OpenFarm, check: PestCheck, typed: Typed | None = None) -> None:

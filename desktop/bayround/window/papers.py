@@ -15,6 +15,7 @@ from bayround.facts.weeks import Week
 from bayround.window import page_painting
 from bayround.window.desk import Desk
 from bayround.window.parts.message import MessageDialog
+from bayround.window.parts.tick_dialog import TickDialog
 from bayround.window.tasks_qt import QtTasks
 from bayround.words import _
 
@@ -29,6 +30,7 @@ class Papers(QObject):
         super().__init__(window)
         self._desk, self._tasks, self._window = desk, tasks, window
         self.message: MessageDialog | None = None
+        self.people: TickDialog | None = None
 
     def acts(self) -> dict[str, Callable[[], object]]:
         """Return what each entry of the menu does."""
@@ -48,9 +50,27 @@ class Papers(QObject):
         )
 
     def job_sheets(self) -> None:
-        """Write the job sheets of today."""
+        """Write the job sheets of today, of those who are chosen where several have jobs."""
         desk, today = self._desk, self._desk.today()
-        self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today))
+        self._tasks.ask(lambda: sheets.people_with_jobs(desk.farm, today), self._choose_people)
+
+    def _choose_people(self, people: tuple[tuple[str, int], ...]) -> None:
+        if len(people) < 2:
+            self._job_sheets_of(None)
+            return
+        lines = [
+            (name, f"{name or _('given to nobody yet')}  ({words.counted('{n} job', '{n} jobs', count)})")
+            for name, count in people
+        ]
+        self.people = TickDialog(
+            _("Job sheets to print"), _("Whose sheets? (Space ticks, Ctrl+A all)"), lines, self._job_sheets_of,
+            self._window,
+        )  # fmt: skip
+        self.people.open()
+
+    def _job_sheets_of(self, people: tuple[str, ...] | None) -> None:
+        desk, today = self._desk, self._desk.today()
+        self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today, people=people))
 
     def walk_book(self) -> None:
         """Write the walk sheets as a workbook to fill in."""
