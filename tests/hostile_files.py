@@ -281,65 +281,56 @@ def _of_zip(raw: bytes, draw: random.Random) -> Mutant:
     return Mutant(f"zip: {way}", ".xlsx", bytes(broken))
 
 
-def _of_text(raw: bytes, draw: random.Random, light: bool) -> Mutant:
-    way = draw.choice(
-        (
-            "bytes changed",
-            "cut",
-            "NULs",
-            "quotes",
-            "long line",
-            "separators",
-            "encoding",
-            "odd cells",
-            "noise",
-            "many lines",
-        )
+def _put_in(text: bytearray, draw: random.Random, signs: tuple[bytes, ...]) -> bytearray:
+    for _again in range(draw.randint(1, 40)):
+        at = draw.randrange(len(text))
+        text[at:at] = draw.choice(signs)
+    return text
+
+
+def _text_changed(text: bytearray, draw: random.Random, _light: bool) -> bytearray:
+    for _again in range(draw.randint(1, 30)):
+        text[draw.randrange(len(text))] = draw.randrange(256)
+    return text
+
+
+def _odd_cells(text: bytearray, draw: random.Random, _light: bool) -> bytearray:
+    odd = (
+        b"1e999", b"NaN", b"=1+1", b"-999999999999999999999", b"31.02.2026", b"2026-99-99", b"99:99",
+        "١٢٣".encode(), b"\xff\xfe",
+    )  # fmt: skip
+    chosen = re.sub(
+        rb"(?<=[;,\t])[^;,\t\n]+", lambda m: draw.choice((m[0], m[0], draw.choice(odd))), bytes(text)
     )
-    text = bytearray(raw)
-    if way == "bytes changed":
-        for _again in range(draw.randint(1, 30)):
-            text[draw.randrange(len(text))] = draw.randrange(256)
-    elif way == "cut":
-        text = text[: draw.randrange(len(text))]
-    elif way in {"NULs", "quotes", "separators"}:
-        signs = {
-            "NULs": (b"\0",),
-            "quotes": (b'"', b'""', b'"\n'),
-            "separators": (b",", b";", b"\t", b"|", b"\r"),
-        }[way]
-        for _again in range(draw.randint(1, 40)):
-            at = draw.randrange(len(text))
-            text[at:at] = draw.choice(signs)
-    elif way == "long line":
-        text += draw.choice((b",", b"x", b'"')) * draw.choice((200_000, 200_000 if light else 13_000_000))
-    elif way == "encoding":
-        text = bytearray(
-            bytes(text)
-            .decode("utf-8", "replace")
-            .encode(draw.choice(("utf-16", "utf-16-be", "utf-32", "cp037")))
-        )
-    elif way == "odd cells":
-        odd = (
-            b"1e999",
-            b"NaN",
-            b"=1+1",
-            b"-999999999999999999999",
-            b"31.02.2026",
-            b"2026-99-99",
-            b"99:99",
-            "١٢٣".encode(),
-            b"\xff\xfe",
-        )
-        text = bytearray(
-            re.sub(
-                rb"(?<=[;,\t])[^;,\t\n]+", lambda m: draw.choice((m[0], m[0], draw.choice(odd))), bytes(text)
-            )
-        )
-    elif way == "many lines":
-        text += b"\n".join([bytes(text).splitlines()[-1]] * draw.choice((200, 200 if light else 120_000)))
-    else:
-        text = bytearray(draw.randbytes(draw.choice((10, 5_000))))
+    return bytearray(chosen)
+
+
+def _other_encoding(text: bytearray, draw: random.Random, _light: bool) -> bytearray:
+    said = draw.choice(("utf-16", "utf-16-be", "utf-32", "cp037"))
+    return bytearray(bytes(text).decode("utf-8", "replace").encode(said))
+
+
+TEXT_CHANGES: dict[str, Callable[[bytearray, random.Random, bool], bytearray]] = {
+    "bytes changed": _text_changed,
+    "cut": lambda text, draw, _light: text[: draw.randrange(len(text))],
+    "NULs": lambda text, draw, _light: _put_in(text, draw, (b"\0",)),
+    "quotes": lambda text, draw, _light: _put_in(text, draw, (b'"', b'""', b'"\n')),
+    "separators": lambda text, draw, _light: _put_in(text, draw, (b",", b";", b"\t", b"|", b"\r")),
+    "long line": lambda text, draw, light: (
+        text + draw.choice((b",", b"x", b'"')) * draw.choice((200_000, 200_000 if light else 13_000_000))
+    ),
+    "encoding": _other_encoding,
+    "odd cells": _odd_cells,
+    "noise": lambda _text, draw, _light: bytearray(draw.randbytes(draw.choice((10, 5_000)))),
+    "many lines": lambda text, draw, light: (
+        text + b"\n".join([bytes(text).splitlines()[-1]] * draw.choice((200, 200 if light else 120_000)))
+    ),
+}
+
+
+def _of_text(raw: bytes, draw: random.Random, light: bool) -> Mutant:
+    way = draw.choice(sorted(TEXT_CHANGES))
+    text = TEXT_CHANGES[way](bytearray(raw), draw, light)
     return Mutant(f"text: {way}", draw.choice((".csv", ".csv", ".txt", ".tsv", ".xlsx")), bytes(text))
 
 

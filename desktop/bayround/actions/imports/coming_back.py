@@ -27,7 +27,7 @@ from bayround.records import read_season, take_back, write_imports
 from bayround.records.take_back import TakenBack
 from bayround.words import _
 
-__all__ = ["Stopped", "TakenBack", "back", "bring_in", "imports", "look", "open_file"]
+__all__ = ["Book", "Stopped", "TakenBack", "back", "bring_in", "imports", "look", "open_file"]
 
 
 def open_file(path: Path, progress: Progress | None = None) -> Book:

@@ -108,7 +108,7 @@ def _compare(work: _Picks, row: Row, day: date, line: PickLine, entry: PickEntry
             explanation=work.options.explanation,
         )  # fmt: skip
     except Refused as refused:
-        return work.found.say(State.REFUSED, row.where, what, str(refused))
+        return work.found.say(State.REFUSED, row.where, what, f"{refused.message} {refused.to_do}".strip())
     doubt = _doubt(work, row, line, entry, key)
     work.first_row.setdefault(key, row.number)
     if doubt and not work.options.doubtful:

@@ -113,18 +113,20 @@ def read(pieces: Iterable[bytes], budget: Budget, begin: Begin, end: End, text: 
     parser.StartDoctypeDeclHandler = parser.EntityDeclHandler = parser.UnparsedEntityDeclHandler = refused
     parser.ExternalEntityRefHandler = refused
     try:
-        fed = 0
-        for piece in pieces:
-            parser.Parse(piece, False)
-            fed += len(piece)
-            budget.bytes += len(piece)
-            if fed - max(parser.CurrentByteIndex, 0) > _LONGEST_TAG:
-                raise too_large(
-                    budget.name, _("an entry in it is longer than {n} signs").format(n=_LONGEST_TAG)
-                )
-        parser.Parse(b"", True)
+        _feed(parser, pieces, budget)
     except (expat.ExpatError, LookupError, UnicodeError, ValueError) as error:
         raise cannot_be_read(budget.name, _("a part of it is broken")) from error
+
+
+def _feed(parser: expat.XMLParserType, pieces: Iterable[bytes], budget: Budget) -> None:
+    fed = 0
+    for piece in pieces:
+        parser.Parse(piece, False)
+        fed += len(piece)
+        budget.bytes += len(piece)
+        if fed - max(parser.CurrentByteIndex, 0) > _LONGEST_TAG:
+            raise too_large(budget.name, _("an entry in it is longer than {n} signs").format(n=_LONGEST_TAG))
+    parser.Parse(b"", True)
 
 
 def _remember(known: dict[str, str], tag: str) -> str:
