@@ -21,6 +21,7 @@ from bayround.window.backups import Backups
 from bayround.window.desk import Desk
 from bayround.window.handover import Handover
 from bayround.window.header import Header
+from bayround.window.imports.bringing import Bringing
 from bayround.window.merging import Merging
 from bayround.window.navigation import Rail
 from bayround.window.others import Others
@@ -70,6 +71,7 @@ class MainWindow(QMainWindow):
         self.pages = PageStack(desk, screens)
         self.handover = Handover(desk, tasks, self)
         self.papers = Papers(desk, tasks, self)
+        self.bringing = Bringing(desk, tasks, self)
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
         self.others = Others(desk, tasks, self)
@@ -122,6 +124,7 @@ class MainWindow(QMainWindow):
             "server": doors.server,
             "sample": doors.sample,
             **self.papers.acts(),
+            **self.bringing.acts(),
             "workbook": self._hand_over,
             "close week": lambda: self._hand_over(close=True),
             "backup": self.backups.now,
