@@ -7,7 +7,20 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, bays, check, close, jobs, merge, pictures, sample, sheets, verify, week
+from bayround.cli import (
+    arguments,
+    bays,
+    check,
+    close,
+    jobs,
+    merge,
+    package,
+    pictures,
+    sample,
+    sheets,
+    verify,
+    week,
+)
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -57,6 +70,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     close.add(commands)
     verify.add(commands)
     merge.add(commands)
+    package.add(commands)
     pictures.add(commands, faces)
     return parser
 

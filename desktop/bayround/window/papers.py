@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from bayround import words
-from bayround.actions import file_names, sheets, walk_book
+from bayround.actions import data_package, file_names, sheets, walk_book
 from bayround.facts.weeks import Week
 from bayround.window import page_painting
 from bayround.window.desk import Desk
@@ -28,7 +28,12 @@ class Papers(QObject):
 
     def acts(self) -> dict[str, Callable[[], object]]:
         """Return what each entry of the menu does."""
-        return {"walk": self.walk_sheets, "walk book": self.walk_book, "job sheets": self.job_sheets}
+        return {
+            "walk": self.walk_sheets,
+            "walk book": self.walk_book,
+            "job sheets": self.job_sheets,
+            "package": self.data_package,
+        }
 
     def walk_sheets(self) -> None:
         """Write the walk sheets of the week to walk next."""
@@ -55,6 +60,19 @@ class Papers(QObject):
             self._tasks.ask(
                 lambda: walk_book.write(desk.farm, path, week, today, desk.person_id or ""),
                 lambda bays: self.tell(what, path, words.counted("{n} bay.", "{n} bays.", bays)),
+            )
+
+    def data_package(self) -> None:
+        """Write the whole farm as open data."""
+        farm, what = self._desk.farm, _("Data package")
+        kinds = _("Data package (*.zip)")
+        proposed = farm.path.parent / data_package.default_name(farm)
+        path = self._desk.questions.file_to_save(what, proposed, kinds)
+        if path is not None:
+            target = path if path.suffix else path.with_suffix(".zip")
+            told = _("Every table of the farm as CSV, with a description. Names of people are in it.")
+            self._tasks.ask(
+                lambda: data_package.package(farm, target), lambda written: self.tell(what, written, told)
             )
 
     def tell(self, what: str, path: Path, rest: str = "") -> None:
