@@ -17,6 +17,7 @@ from bayround.cli import (
     jobs,
     merge,
     move,
+    package,
     password,
     pick,
     pictures,
@@ -86,6 +87,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     move.add(commands)
     password.add(commands)
     roles.add(commands)
+    package.add(commands)
     pictures.add(commands, faces)
     return parser
 
