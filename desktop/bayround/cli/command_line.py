@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, jobs, merge, pictures, sample, sheets, week
+from bayround.cli import arguments, check, jobs, merge, pictures, salvage, sample, sheets, week
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
 from bayround.words import _
@@ -54,6 +54,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     sheets.add(commands, faces)
     check.add(commands)
     merge.add(commands)
+    salvage.add(commands)
     pictures.add(commands, faces)
     return parser
 

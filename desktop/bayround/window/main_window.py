@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent
@@ -27,6 +28,7 @@ from bayround.window.page_stack import PageStack
 from bayround.window.papers import Papers
 from bayround.window.parts.help_dialog import HelpDialog
 from bayround.window.parts.message import MessageDialog
+from bayround.window.restoring import Restoring
 from bayround.window.screens import SCREENS, MakeScreen
 from bayround.window.tasks_qt import QtTasks
 from bayround.words import _
@@ -42,6 +44,7 @@ class Doors:
     new: Callable[[], None] = lambda: None
     open: Callable[[], None] = lambda: None
     sample: Callable[[], None] = lambda: None
+    restore: Callable[[Path], None] = lambda _backup: None
 
 
 class MainWindow(QMainWindow):
@@ -69,6 +72,7 @@ class MainWindow(QMainWindow):
         self.papers = Papers(desk, tasks, self)
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
+        self.restoring = Restoring(desk, self, (doors or Doors()).restore)
         self.dialog: QWidget | None = None
         self._today, self._nobody_wanted = desk.today(), False
         self._lay_out()
@@ -113,6 +117,7 @@ class MainWindow(QMainWindow):
             **self.papers.acts(),
             "workbook": self._hand_over,
             "backup": self.backups.now,
+            "restore": self.restoring.start,
             "merge": self.merging.start,
             "decide": self.merging.decide,
             "quit": self.close,

@@ -62,6 +62,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         ("sample", _("Explore the &sample farm"), ""),
         ("workbook", _("&Hand over weekly workbook …"), "Ctrl+E"),
         ("backup", _("&Back up now"), "Ctrl+B"),
+        ("restore", _("&Restore a backup …"), ""),
         ("merge", _("&Merge another laptop's file …"), ""),
         ("decide", _("&Decide between laptops …"), ""),
         ("quit", _("&Quit"), "Ctrl+Q"),

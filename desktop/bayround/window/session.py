@@ -16,6 +16,7 @@ from bayround.window import errors
 from bayround.window.desk import Desk
 from bayround.window.main_window import Doors, MainWindow
 from bayround.window.parts.questions import DialogQuestions, Questions
+from bayround.window.rescue import Rescue
 from bayround.window.tasks_qt import QtTasks
 from bayround.window.welcome import WelcomeWindow
 from bayround.words import _
@@ -28,6 +29,7 @@ class Session(QObject):
 
     Attributes:
         window: the welcome page or the open farm's window.
+        rescue: what can be done about a farm file that can't be opened.
     """
 
     def __init__(self, questions: Questions | None = None) -> None:
@@ -35,6 +37,7 @@ class Session(QObject):
         self.tasks = QtTasks(lambda error: errors.show(error, self.window))
         self.window: QMainWindow | None = None
         self._questions = questions or DialogQuestions()
+        self.rescue = Rescue(self.tasks, self._window, self._show_farm, self._show_error, self.open)
 
     def start(self, path: Path | None) -> None:
         """Show the farm of *path*, else the one opened last, else the welcome page."""
@@ -64,7 +67,20 @@ class Session(QObject):
         if isinstance(self.window, MainWindow) and self.window.desk.farm.path.resolve() == path.resolve():
             self.window.tell(_("This farm is open already."))
             return
-        self.tasks.ask(lambda: farm_actions.open_farm(path), self._show_farm, self._show_error)
+        self.tasks.ask(
+            lambda: farm_actions.open_farm(path),
+            self._show_farm,
+            lambda error: self.rescue.offer(path, error),
+        )
+
+    def restore(self, backup: Path) -> None:
+        """Close the open farm, put a backup in the place of its file, and open that."""
+        window = self.window
+        if isinstance(window, MainWindow):
+            path = window.desk.farm.path
+            self.welcome()  # closes the farm, unless something typed can't be kept
+            if self.window is not window:
+                self.rescue.restore(path, backup)
 
     def ask_open(self) -> None:
         """Ask which farm to open."""
@@ -106,16 +122,24 @@ class Session(QObject):
     def _show_farm(self, farm: OpenFarm) -> None:
         settings.write(settings.LAST_FARM, str(farm.path.resolve()))
         desk = Desk(farm, self.tasks, questions=self._questions)
-        window = MainWindow(desk, self.tasks, Doors(self.ask_new, self.ask_open, self.open_sample))
+        window = MainWindow(desk, self.tasks, self._doors())
         if self._swap(window):
             window.go("week")
         else:
             self.tasks.ask(farm.close, lambda _nothing: None)
 
-    def _show_error(self, error: BaseException) -> None:
+    def _doors(self) -> Doors:
+        return Doors(self.ask_new, self.ask_open, self.open_sample, self.restore)
+
+    def _window(self) -> QMainWindow:
+        """Return the window that is shown, the welcome page when there is none yet."""
         if self.window is None:
             self.welcome()
-        errors.show(error, self.window)
+        assert self.window is not None
+        return self.window
+
+    def _show_error(self, error: BaseException) -> None:
+        errors.show(error, self._window())
 
     def _swap(self, window: QMainWindow) -> bool:
         """Show another window; false when the present one refused to close."""
