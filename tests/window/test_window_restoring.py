@@ -136,6 +136,7 @@ def test_a_damaged_farm_offers_the_newest_good_backup(
     assert isinstance(dialog, DamagedDialog)
     assert "damaged" in dialog.accessibleName()
     assert "newest good backup is of" in dialog.accessibleDescription()
+    assert "People: 1 would be missing" in dialog.accessibleDescription()
     dialog.buttons[way].click()
     wait()
     assert shown_errors == []

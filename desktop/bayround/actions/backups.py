@@ -104,6 +104,9 @@ def preview(farm_file: Path, chosen: Path) -> tuple[str, ...]:
         *_counted(_("{table}: {n} would come back"), found.back),
         *_counted(_("{table}: {n} would have the value of then"), found.other),
     ]
+    if found.unknown:
+        tables = words.listing([conflict_words.plural(table) for table in found.unknown])
+        lines.append(_("{tables}: too damaged to tell").format(tables=tables))
     return tuple(lines) or (_("Nothing: the farm file holds the same."),)
 
 

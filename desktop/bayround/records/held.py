@@ -39,11 +39,13 @@ class Difference:
     Attributes:
         missing, back, other: table → records that only this file has, that only the other one has, and
             that both have with different values. Tables without any are left out.
+        unknown: tables that are too damaged to be compared.
     """
 
     missing: dict[str, int]
     back: dict[str, int]
     other: dict[str, int]
+    unknown: tuple[str, ...] = ()
 
 
 def held(path: Path) -> Held:
@@ -80,19 +82,28 @@ def difference(here: Path, there: Path) -> Difference:
     Raises:
         FarmFileProblem: when one of them can't be read.
     """
-    missing, back, other = {}, {}, {}
+    found: dict[str, tuple[int, int, int]] = {}
+    unknown = []
     with _damage_told(here), closing(sqlite3.connect("file::memory:", uri=True)) as connection:
         for name, path in (("here", here), ("there", there)):
             connection.execute(f"ATTACH ? AS {name}", (address(path, "ro"),))
+            connection.execute(f"SELECT count(*) FROM {name}.sqlite_schema").fetchone()
         for table in tables.metadata.sorted_tables:
-            both = _columns(connection, "here", table.name) & _columns(connection, "there", table.name)
-            if table.name in _NOT_COMPARED or "id" not in both:
-                continue
-            missing[table.name] = _only_in(connection, "here", "there", table.name, ("id",))
-            back[table.name] = _only_in(connection, "there", "here", table.name, ("id",))
-            changed = _only_in(connection, "here", "there", table.name, sorted(both))
-            other[table.name] = changed - missing[table.name]
-    return Difference(*({name: n for name, n in counts.items() if n} for counts in (missing, back, other)))
+            try:
+                found[table.name] = _difference(connection, table.name)
+            except sqlite3.Error:
+                unknown.append(table.name)
+    missing, back, other = ({name: three[n] for name, three in found.items() if three[n]} for n in range(3))
+    return Difference(missing, back, other, tuple(unknown))
+
+
+def _difference(connection: sqlite3.Connection, table: str) -> tuple[int, int, int]:
+    both = _columns(connection, "here", table) & _columns(connection, "there", table)
+    if table in _NOT_COMPARED or "id" not in both:
+        return 0, 0, 0
+    missing = _only_in(connection, "here", "there", table, ("id",))
+    changed = _only_in(connection, "here", "there", table, sorted(both))
+    return missing, _only_in(connection, "there", "here", table, ("id",)), changed - missing
 
 
 def _columns(connection: sqlite3.Connection, schema: str, table: str) -> set[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -120,8 +120,11 @@ def _table(found: tuple[BackupWords, ...]) -> QTableWidget:
         for column, text in enumerate(cells):
             item = QTableWidgetItem(text)
             item.setToolTip(backup.path.name)
+            if 0 < column < len(cells) - 1:
+                item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
             table.setItem(line, column, item)
     table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+    table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
     return table
 
 
