@@ -22,6 +22,7 @@ from bayround.cli import (
     pick,
     pictures,
     roles,
+    salvage,
     sample,
     season,
     sheets,
@@ -88,6 +89,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     password.add(commands)
     roles.add(commands)
     package.add(commands)
+    salvage.add(commands)
     pictures.add(commands, faces)
     return parser
 

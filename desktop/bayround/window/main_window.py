@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent
@@ -29,6 +30,7 @@ from bayround.window.page_stack import PageStack
 from bayround.window.papers import Papers
 from bayround.window.parts.help_dialog import HelpDialog
 from bayround.window.parts.message import MessageDialog
+from bayround.window.restoring import Restoring
 from bayround.window.screens import SCREENS, MakeScreen
 from bayround.window.tasks_qt import QtTasks
 from bayround.window.whose_desk import WhoseDesk
@@ -46,6 +48,7 @@ class Doors:
     open: Callable[[], None] = lambda: None
     server: Callable[[], None] = lambda: None
     sample: Callable[[], None] = lambda: None
+    restore: Callable[[Path], None] = lambda _backup: None
 
 
 class MainWindow(QMainWindow):
@@ -75,6 +78,7 @@ class MainWindow(QMainWindow):
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
         self.others = Others(desk, tasks, self)
+        self.restoring = Restoring(desk, self, (doors or Doors()).restore)
         self.dialog: QWidget | None = None
         self.whose = WhoseDesk(desk, self, self._keep_open_edit)
         self._today = desk.today()
@@ -128,6 +132,7 @@ class MainWindow(QMainWindow):
             "workbook": self._hand_over,
             "close week": lambda: self._hand_over(close=True),
             "backup": self.backups.now,
+            "restore": self.restoring.start,
             "merge": self.merging.start,
             "decide": self.merging.decide,
             "quit": self.close,

@@ -73,6 +73,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         ("close week", _("Hand over and &close the week …"), "Ctrl+Shift+E"),
         ("package", _("Write a data &package …"), ""),
         ("backup", _("&Back up now"), "Ctrl+B"),
+        ("restore", _("&Restore a backup …"), ""),
         ("merge", _("&Merge another laptop's file …"), ""),
         ("decide", _("&Decide between laptops …"), ""),
         ("quit", _("&Quit"), "Ctrl+Q"),
