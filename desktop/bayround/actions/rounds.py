@@ -25,7 +25,7 @@ from bayround.facts.rounds import (
 from bayround.facts.season import SeasonFacts
 from bayround.facts.typed import Typed
 from bayround.facts.visit import VisitFacts
-from bayround.records import read_parts, read_visit, write_visit
+from bayround.records import read_parts, read_visit, replacing, write_visit
 from bayround.week import panel as week_panel
 from bayround.week import visit_sheet
 from bayround.week.visit_sheet import Panel, VisitSheet
@@ -199,7 +199,7 @@ def replace_plant(farm: OpenFarm, visit_id: str, marked_plant_id: str) -> Marked
     Raises:
         Refused: when the visit is finished, or the plant was replaced before.
     """
-    return write_visit.replace_plant(farm.store, visit_id, marked_plant_id)
+    return replacing.replace_plant(farm.store, visit_id, marked_plant_id)
 
 
 def save_check(farm: OpenFarm, check: PestCheck, typed: Typed | None = None) -> None:
