@@ -197,7 +197,11 @@ class TreatmentsScreen(Screen):
         lines: list[str] = []
         if one is None:
             lines.append(_("No treatment is written down yet. Ctrl+N starts one."))
-        elif not self._fresh:
+        else:
+            clocks = _("{what}: enter from {enter}; pick from {pick}.")
+            what = one.treatment.active_ingredient or one.treatment.product
+            lines.append(clocks.format(what=what, enter=one.enter_from, pick=one.pick_from))
+        if one is not None and not self._fresh:
             lines += [f"↻ {text}" for text in one.repeated[:3]]
             lines += [f"✎ {text}" for text in one.history]
         self.said.setText("\n".join(lines))

@@ -106,9 +106,9 @@ class KeyingPage(QWidget):
         self._work.known.learn(sheet, self._work.keeper.waiting | self._being_typed())
         self.bar.show_sheet(sheet)
         self.readings.show(sheet, self._work.cells(waiting), self._work.ids("state", waiting))
-        self._fit_grid()
         note_waits = ("note", sheet.visit.id) in waiting
         self.sections.show_sheet(sheet, self._work.ids("record", waiting), note_waits)
+        self._fit_grid()
         self._show_not_saved()
         self._set_moves_on(self.bar.advance.isChecked())
         if not self.grid.currentIndex().isValid():

@@ -10,7 +10,7 @@ from bayround.window.parts.grid_keys import commit_open_editor, open_editor
 from bayround.window.parts.number_editor import NumberEditor
 from bayround.window.visit.cell_delegate import CellDelegate
 from bayround.window.visit.entry_model import EntryModel
-from bayround.window.visit.table_looks import fit_headings
+from bayround.window.visit.table_looks import balanced, fit_headings, widths_wanted
 
 
 class OpenCellTable(QTableView):
@@ -54,9 +54,14 @@ class OpenCellTable(QTableView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width out among the columns; headings get smaller where they would be cut."""
         super().resizeEvent(event)
-        whole, width = sum(self.shares), self.viewport().width()
-        for column, share in enumerate(self.shares):
-            self.setColumnWidth(column, width * share // whole)
+        self.share_width()
+
+    def share_width(self) -> None:
+        """Give each column its share, and room for its longest text from columns that have more than they need."""
+        if self.shares:
+            wanted = widths_wanted(self, self.entries)
+            for column, width in enumerate(balanced(self.viewport().width(), self.shares, wanted)):
+                self.setColumnWidth(column, width)
         fit_headings(self)
 
     def commit_open(self) -> bool:

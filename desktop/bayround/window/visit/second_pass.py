@@ -146,7 +146,10 @@ class SecondPassDialog(QDialog):
         other = [(one, again) for one, again in typed if again != one.first]
         figure = second_pass.agreement(len(typed) - len(other), len(typed))
         alike = _("{same} of {n} cells were typed alike.").format(same=len(typed) - len(other), n=len(typed))
-        self.progress.clear()
+        self.differing.setMaximumHeight(10 * self.fontMetrics().height())
+        reach = _("In the whole bay {interval} % may be alike (95 % interval).")
+        self.progress.setText(reach.format(interval=figure.interval_text) if figure.interval_text else "")
+        self.progress.setWordWrap(True)
         self.place.setText(alike if typed else figure.missing)
         self.chips.show_figures([figure])
         for one, again in other:

@@ -27,7 +27,7 @@ class Sections(QWidget):
             "cards": CardsModel(self),
             "weeds": WeedsModel(self),
         }
-        self.checks = _table(self.models["checks"], _("Pests and disease"), (26, 14, 11, 13, 13, 13, 10))
+        self.checks = _table(self.models["checks"], _("Pests and disease"), (30, 13, 11, 12, 12, 12, 10))
         self.cards = _table(self.models["cards"], _("Sticky cards"), (14, 31, 19, 17, 19))
         self.weeds = _table(self.models["weeds"], _("Weeds"), (20, 21, 29, 30))
         self.note = NoteBox()
@@ -47,14 +47,16 @@ class Sections(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 4, 0, 0)
         layout.setSpacing(12)
-        layout.addLayout(left, 64)
-        layout.addLayout(right, 36)
+        layout.addLayout(left, 62)
+        layout.addLayout(right, 38)
 
     def show_sheet(self, sheet: VisitSheet | None, waiting: set[str], note_waits: bool) -> None:
         """Show what a visit holds; rows in *waiting* keep what was typed."""
         for name, model in self.models.items():
             model.show(sheet, waiting)
             table = self.tables[name]
+            if not table.hasFocus():
+                table.share_width()
             table.setMinimumHeight(height_for(table, 1))
             table.setMaximumHeight(height_for(table, max(model.rowCount(), 3 if name == "cards" else 1)))
         self.note.show_sheet(sheet, note_waits)

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QTableView
 
 from bayround.window import theme
+from bayround.window.visit.entry_model import EntryModel
 
 _SIZES = (0.92, 0.86, 0.8, 0.74, 0.68, 0.62, 0.58)
 _PADDING = 4
+_AROUND_TEXT, _AROUND_NUMBERS = 18, 10
 
 
 def fit_headings(table: QTableView) -> None:
@@ -43,6 +47,44 @@ def _fits(table: QTableView, size: float, headings: list[tuple[str, int]]) -> bo
         for heading, width in headings
         for line in heading.split("\n")
     )
+
+
+def widths_wanted(table: QTableView, entries: EntryModel) -> list[int]:
+    """Return for each column the width of its longest text and its heading; a number column holds three digits."""
+    bold, small = (
+        QFontMetrics(theme.scaled(table.font(), 1.0, bold=True)),
+        theme.scaled(table.font(), _SIZES[-1]),
+    )
+    room_for_numbers = bold.horizontalAdvance("000") + _AROUND_NUMBERS
+    wanted = []
+    for column, heading in enumerate(_headings(table)):
+        lines = [
+            QFontMetrics(small).horizontalAdvance(line) + 2 * _PADDING + 5 for line in heading.split("\n")
+        ]
+        looks = [entries.look(entries.index(row, column)) for row in range(entries.rowCount())]
+        in_words = any(look.words for look in looks)
+        texts = [
+            table.fontMetrics().horizontalAdvance(text) + _AROUND_TEXT
+            for look in looks
+            if look.words
+            for text in (look.text, look.faint)
+        ]
+        wanted.append(max(*lines, *(texts or [0]), 0 if in_words else room_for_numbers))
+    return wanted
+
+
+def balanced(width: int, shares: Sequence[int], wanted: Sequence[int]) -> list[int]:
+    """Share *width* out; columns with more than they want give to those with less, as far as it goes."""
+    given = [width * share // sum(shares) for share in shares]
+    short = [max(0, want - have) for want, have in zip(wanted, given, strict=True)]
+    spare = [max(0, have - want) for want, have in zip(wanted, given, strict=True)]
+    moved = min(sum(short), sum(spare))
+    if not moved:
+        return given
+    return [
+        have + moved * lack // sum(short) - -(-moved * much // sum(spare))
+        for have, lack, much in zip(given, short, spare, strict=True)
+    ]
 
 
 def height_for(table: QTableView, rows: int) -> int:
