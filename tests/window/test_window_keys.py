@@ -320,6 +320,7 @@ def test_no_line_of_the_help_is_cut(
     settled()
     if large:
         window.actions_made["large"].trigger()
+        settled()
 
 
 def test_another_size_of_type_keeps_bay_shading_week_and_page(
