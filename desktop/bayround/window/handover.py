@@ -8,7 +8,6 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from bayround.actions import week as week_actions
-from bayround.actions import workbook
 from bayround.facts.weeks import Week
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.desk import Desk
@@ -38,6 +37,8 @@ class Handover(QObject):
         )
 
     def _ask_where(self, snapshot: WeekSnapshot) -> None:
+        from bayround.actions import workbook
+
         proposed = self._desk.farm.path.parent / workbook.default_name(snapshot)
         path = self._desk.questions.file_to_save(
             _("Hand over weekly workbook"), proposed, _("Workbook (*.xlsx)")
@@ -46,6 +47,8 @@ class Handover(QObject):
             self._write(snapshot, path if path.suffix else path.with_suffix(".xlsx"))
 
     def _write(self, snapshot: WeekSnapshot, path: Path) -> None:
+        from bayround.actions import workbook
+
         progress = ProgressDialog(
             _("Writing the workbook of {week} …").format(week=snapshot.week), self._window
         )
@@ -77,6 +80,8 @@ class Handover(QObject):
         self.message.open()
 
     def _failed(self, error: BaseException) -> None:
+        from bayround.actions import workbook
+
         self._end_progress()
         if isinstance(error, workbook.Stopped):
             self._desk.tell(_("Stopped; no workbook was written."))

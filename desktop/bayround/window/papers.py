@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from bayround import words
-from bayround.actions import file_names, sheets, walk_book
+from bayround.actions import file_names
 from bayround.facts.weeks import Week
-from bayround.window import page_painting
 from bayround.window.desk import Desk
 from bayround.window.parts.message import MessageDialog
 from bayround.window.tasks_qt import QtTasks
 from bayround.words import _
+
+if TYPE_CHECKING:
+    from bayround.actions import sheets
 
 
 class Papers(QObject):
@@ -32,6 +35,8 @@ class Papers(QObject):
 
     def walk_sheets(self) -> None:
         """Write the walk sheets of the week to walk next."""
+        from bayround.actions import sheets
+
         desk, today = self._desk, self._desk.today()
         self._pages(
             _("Walk sheets"),
@@ -40,15 +45,21 @@ class Papers(QObject):
 
     def job_sheets(self) -> None:
         """Write the job sheets of today."""
+        from bayround.actions import sheets
+
         desk, today = self._desk, self._desk.today()
         self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today))
 
     def walk_book(self) -> None:
         """Write the walk sheets as a workbook to fill in."""
+        from bayround.actions import sheets
+
         desk, today = self._desk, self._desk.today()
         self._tasks.ask(lambda: sheets.coming_week(desk.farm, today), self._walk_book_of)
 
     def _walk_book_of(self, week: Week) -> None:
+        from bayround.actions import walk_book
+
         desk, today, what = self._desk, self._desk.today(), _("Walk sheets to fill in")
         path = self._where(what, week, ".xlsx")
         if path is not None:
@@ -68,6 +79,9 @@ class Papers(QObject):
         self._tasks.ask(make, lambda document: self._paint(what, document))
 
     def _paint(self, what: str, document: sheets.Document) -> None:
+        from bayround.actions import sheets
+        from bayround.window import page_painting
+
         path = self._where(document.title, None, ".pdf")
         if path is None:
             return
