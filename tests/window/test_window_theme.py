@@ -53,6 +53,58 @@ def test_shades_of_the_map_keep_their_order_in_grey(look: Colours) -> None:
     assert all(colours.contrast(first, second) >= 1.25 for first, second in pairwise(look.ramp))
 
 
+DEUTERANOPIA = (
+    (0.367322, 0.860646, -0.227968),
+    (0.280085, 0.672501, 0.047413),
+    (-0.011820, 0.042940, 0.968881),
+)
+PROTANOPIA = (
+    (0.152286, 1.052583, -0.204868),
+    (0.114503, 0.786281, 0.099216),
+    (-0.003882, -0.048116, 1.051998),
+)
+"""Machado, Oliveira & Fernandes 2009, IEEE Trans. Vis. Comput. Graph. 15:1291–1298, severity 1.0; on linear RGB."""
+
+
+def seen_by(matrix: tuple[tuple[float, ...], ...], colour: str) -> str:
+    """Return a colour as an eye without one kind of cone sees it."""
+    channels = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in channels]
+    mixed = [
+        min(1.0, max(0.0, sum(share * part for share, part in zip(row, linear, strict=True))))
+        for row in matrix
+    ]
+    shown = [12.92 * part if part <= 0.0031308 else 1.055 * part ** (1 / 2.4) - 0.055 for part in mixed]
+    return "#" + "".join(f"{round(part * 255):02X}" for part in shown)
+
+
+def lightness(colour: str) -> float:
+    """Return CIE 1976 L*, 0 to 100."""
+    share = colours.luminance(colour)
+    return 116 * share ** (1 / 3) - 16 if share > 216 / 24389 else share * 24389 / 27
+
+
+def test_what_such_eyes_see_is_reckoned_as_published() -> None:
+    """Greys stay grey (each row of the matrices adds up to 1); a pure red loses its red."""
+    for matrix in (DEUTERANOPIA, PROTANOPIA):
+        assert seen_by(matrix, "#808080") == "#808080"
+        assert all(sum(row) == pytest.approx(1.0, abs=2e-6) for row in matrix)
+    red = seen_by(DEUTERANOPIA, "#FF0000")
+    assert abs(int(red[1:3], 16) - int(red[3:5], 16)) < 30
+
+
+@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
+@pytest.mark.parametrize("matrix", [DEUTERANOPIA, PROTANOPIA], ids=["deuteranopia", "protanopia"])
+def test_neighbouring_shades_keep_a_lightness_step_for_colour_blind_eyes(
+    look: Colours, matrix: tuple[tuple[float, ...], ...]
+) -> None:
+    light = [lightness(seen_by(matrix, shade)) for shade in look.ramp]
+    assert light in (sorted(light), sorted(light, reverse=True))
+    assert min(abs(first - second) for first, second in pairwise(light)) >= 8
+    lines = [seen_by(matrix, colour) for colour in (look.chart_line, look.chart_second)]
+    assert all(colours.contrast(line, look.sheet) >= 3.0 for line in lines)
+
+
 def style_sheet() -> str:
     text = (places.resources_dir() / "style" / "window.qss").read_text(encoding="utf-8")
     return re.sub(r"/[*].*?[*]/", "", text, flags=re.DOTALL)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from operator import attrgetter
 
 from bayround import words
 from bayround.agronomy import sequential
@@ -14,6 +15,9 @@ from bayround.facts.bay_past import VisitRecord
 from bayround.facts.rounds import CardCount, PestCheck
 from bayround.figures.pests import cards_by_organism, checks_by_organism
 from bayround.words import _
+
+_CHECKED = attrgetter("inspected_part", "inspected", "infested", "counted", "severity_percent")
+_CAUGHT = attrgetter("count", "days_hung", "area_cm2")
 
 
 class Decision(StrEnum):
@@ -54,14 +58,34 @@ def plan_of(threshold: Threshold) -> sequential.SequentialPlan | None:
 
 
 def verdicts(
-    record: VisitRecord | None, profile: CropProfile | None, organisms: Mapping[str, Organism]
+    record: VisitRecord | None,
+    profile: CropProfile | None,
+    organisms: Mapping[str, Organism],
+    known: dict[object, Verdict] | None = None,
 ) -> tuple[Verdict, ...]:
-    """Return what each organism's checks say to do, by the farm's thresholds."""
+    """Return what each organism's checks say to do, by the farm's thresholds.
+
+    *known* keeps verdicts from visit to visit of one crop: the same numbers seen of the same organism say the same.
+    """
     if record is None or profile is None:
         return ()
     checks, cards = checks_by_organism(record), cards_by_organism(record)
     seen = [key for key in sorted(checks.keys() | cards.keys()) if key in organisms]
-    return tuple(verdict_of(organisms[key], checks.get(key, []), cards.get(key, []), profile) for key in seen)
+    found = []
+    for key in seen:
+        numbers = _numbers(key, checks.get(key, []), cards.get(key, []))
+        verdict = known.get(numbers) if known is not None else None
+        if verdict is None:
+            verdict = verdict_of(organisms[key], checks.get(key, []), cards.get(key, []), profile)
+            if known is not None:
+                known[numbers] = verdict
+        found.append(verdict)
+    return tuple(found)
+
+
+def _numbers(organism: str, checks: Sequence[PestCheck], cards: Sequence[CardCount]) -> object:
+    """Return all that a verdict rests on: the checks and cards without their keys."""
+    return organism, tuple(_CHECKED(check) for check in checks), tuple(_CAUGHT(card) for card in cards)
 
 
 def verdict_of(

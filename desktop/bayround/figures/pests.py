@@ -32,14 +32,23 @@ def figures(
 
 
 def worst_figure(record: VisitRecord | None, organisms: Mapping[str, Organism]) -> Figure:
-    """Return the worst incidence of one visit (percent), which says of which organism."""
-    return _worst(_incidences(record, organisms))
+    """Return the worst incidence of one visit (percent), which says of which organism; the others are not made."""
+    shares: dict[str, float] = {}
+    for key, checks in checks_by_organism(record).items():
+        inspected = sum(check.inspected for check in checks)
+        if inspected:
+            shares[key] = sum(check.infested for check in checks) / inspected
+    worst = max(shares, key=lambda key: (shares[key], key), default=None)
+    return _worst([] if worst is None else _incidences(record, organisms, worst))
 
 
-def _incidences(record: VisitRecord | None, organisms: Mapping[str, Organism]) -> list[Figure]:
+def _incidences(
+    record: VisitRecord | None, organisms: Mapping[str, Organism], only: str = ""
+) -> list[Figure]:
     return [
         incidence_figure(f"incidence_{key}", organisms[key].name if key in organisms else key, checks)
         for key, checks in checks_by_organism(record).items()
+        if only in ("", key)
     ]
 
 

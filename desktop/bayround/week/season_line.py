@@ -14,7 +14,7 @@ from bayround.facts.kept import Forecast
 from bayround.facts.weeks import Week
 from bayround.figures import fruit, heights, pest_verdicts, pests, pick_page, picks, weeds
 from bayround.figures.figure import Figure, Why
-from bayround.figures.pest_verdicts import Decision
+from bayround.figures.pest_verdicts import Decision, Verdict
 from bayround.week.season_events import Event, events_of
 from bayround.week.snapshot import BayWeek
 from bayround.words import _
@@ -94,16 +94,19 @@ def build(now: BayWeek, crops: Crops) -> SeasonLine:
     if past.planting is None:
         return SeasonLine()
     profile = crops.profile(past.planting.crop)
+    known: dict[object, Verdict] = {}
     newest = {Week.of(record.day): place for place, record in enumerate(past.visits)}
     return SeasonLine(
-        visits=tuple(_visit_point(past, place, profile, crops) for place in newest.values()),
+        visits=tuple(_visit_point(past, place, profile, crops, known) for place in newest.values()),
         picks=_picks(past, profile),
         tie=_tie(now),
         events=events_of(past, now.as_of),
     )
 
 
-def _visit_point(past: BayPast, place: int, profile: CropProfile, crops: Crops) -> VisitPoint:
+def _visit_point(
+    past: BayPast, place: int, profile: CropProfile, crops: Crops, known: dict[object, Verdict]
+) -> VisitPoint:
     record = past.visits[place]
     figures = (
         heights.height_figure(record, past.planting.plants if past.planting else None),
@@ -111,13 +114,15 @@ def _visit_point(past: BayPast, place: int, profile: CropProfile, crops: Crops) 
         pests.worst_figure(record, crops.organisms),
         weeds.figures(record)["weed_cover_percent"],
     )
-    decided = _decision(record, profile, crops)
+    decided = _decision(record, profile, crops, known)
     return VisitPoint(Week.of(record.day), record.day, {figure.id: figure for figure in figures}, *decided)
 
 
-def _decision(record: VisitRecord, profile: CropProfile, crops: Crops) -> tuple[str, str, str]:
+def _decision(
+    record: VisitRecord, profile: CropProfile, crops: Crops, known: dict[object, Verdict]
+) -> tuple[str, str, str]:
     """Return the strongest thing a visit's checks said to do, for which organism, and why."""
-    found = pest_verdicts.verdicts(record, profile, crops.organisms)
+    found = pest_verdicts.verdicts(record, profile, crops.organisms, known)
     if not found:
         return "", "", ""
     first = min(found, key=lambda one: (_STRONGEST.index(one.decision), not one.urgent, -one.infested))

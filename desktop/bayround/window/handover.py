@@ -10,7 +10,6 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
-from bayround.actions import closing, workbook
 from bayround.actions import week as week_actions
 from bayround.actions.jobs import Moment
 from bayround.facts.weeks import Week
@@ -45,6 +44,8 @@ class Handover(QObject):
         )
 
     def _ask_to_close(self, snapshot: WeekSnapshot) -> None:
+        from bayround.actions import closing
+
         desk = self._desk
         moment = Moment(desk.today(), desk.now(), desk.person_id)
         ready = closing.prepared(snapshot, moment)
@@ -65,6 +66,8 @@ class Handover(QObject):
         return "\n\n".join((means, *snapshot.warnings))
 
     def _ask_where(self, snapshot: WeekSnapshot) -> None:
+        from bayround.actions import workbook
+
         proposed = self._desk.farm.path.parent / workbook.default_name(snapshot)
         path = self._desk.questions.file_to_save(
             _("Hand over weekly workbook"), proposed, _("Workbook (*.xlsx)")
@@ -73,6 +76,8 @@ class Handover(QObject):
             self._write(snapshot, path if path.suffix else path.with_suffix(".xlsx"))
 
     def _write(self, snapshot: WeekSnapshot, path: Path) -> None:
+        from bayround.actions import workbook
+
         progress = ProgressDialog(
             _("Writing the workbook of {week} …").format(week=snapshot.week), self._window
         )
@@ -92,6 +97,8 @@ class Handover(QObject):
         )
 
     def _keep(self, written: Path, snapshot: WeekSnapshot) -> None:
+        from bayround.actions import closing
+
         self._end_progress()
         farm, close = self._desk.farm, snapshot.close
         if close is None or close.revision != snapshot.revision:
@@ -120,6 +127,8 @@ class Handover(QObject):
         self.message.open()
 
     def _failed(self, error: BaseException) -> None:
+        from bayround.actions import workbook
+
         self._end_progress()
         if isinstance(error, workbook.Stopped):
             self._desk.tell(_("Stopped; no workbook was written."))

@@ -10,9 +10,8 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from bayround import words
-from bayround.actions import data_package, file_names, sheets, walk_book
+from bayround.actions import file_names
 from bayround.facts.weeks import Week
-from bayround.window import page_painting
 from bayround.window.desk import Desk
 from bayround.window.parts.message import MessageDialog
 from bayround.window.parts.tick_dialog import TickDialog
@@ -20,6 +19,7 @@ from bayround.window.tasks_qt import QtTasks
 from bayround.words import _
 
 if TYPE_CHECKING:
+    from bayround.actions import sheets
     from bayround.figures.season_report import SeasonReport
 
 
@@ -44,6 +44,8 @@ class Papers(QObject):
 
     def walk_sheets(self) -> None:
         """Write the walk sheets of the week to walk next."""
+        from bayround.actions import sheets
+
         desk, today = self._desk, self._desk.today()
         self._pages(
             _("Walk sheets"),
@@ -52,6 +54,8 @@ class Papers(QObject):
 
     def job_sheets(self) -> None:
         """Write the job sheets of today, of those who are chosen where several have jobs."""
+        from bayround.actions import sheets
+
         desk, today = self._desk, self._desk.today()
         self._tasks.ask(lambda: sheets.people_with_jobs(desk.farm, today), self._choose_people)
 
@@ -70,15 +74,21 @@ class Papers(QObject):
         self.people.open()
 
     def _job_sheets_of(self, people: tuple[str, ...] | None) -> None:
+        from bayround.actions import sheets
+
         desk, today = self._desk, self._desk.today()
         self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today, people=people))
 
     def walk_book(self) -> None:
         """Write the walk sheets as a workbook to fill in."""
+        from bayround.actions import sheets
+
         desk, today = self._desk, self._desk.today()
         self._tasks.ask(lambda: sheets.coming_week(desk.farm, today), self._walk_book_of)
 
     def _walk_book_of(self, week: Week) -> None:
+        from bayround.actions import walk_book
+
         desk, today, what = self._desk, self._desk.today(), _("Walk sheets to fill in")
         path = self._where(what, week, ".xlsx")
         if path is not None:
@@ -105,6 +115,8 @@ class Papers(QObject):
 
     def data_package(self) -> None:
         """Write the whole farm as open data."""
+        from bayround.actions import data_package
+
         farm, what = self._desk.farm, _("Data package")
         kinds = _("Data package (*.zip)")
         proposed = farm.path.parent / data_package.default_name(farm)
@@ -127,6 +139,9 @@ class Papers(QObject):
         self._tasks.ask(make, lambda document: self._paint(what, document))
 
     def _paint(self, what: str, document: sheets.Document) -> None:
+        from bayround.actions import sheets
+        from bayround.window import page_painting
+
         path = self._where(document.title, None, ".pdf")
         if path is None:
             return

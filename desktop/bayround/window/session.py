@@ -49,7 +49,9 @@ class Session(QObject):
             self.welcome()
         else:
             self.open(chosen)
-            self.tasks.drain()
+            self.tasks.wait_for(
+                lambda: self.window is not None
+            )  # the week comes while the window is there already
             if self.window is None:
                 self.welcome()
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -103,6 +103,13 @@ class QtTasks(QObject):
                 future.result()
             while self._finished:
                 self._deliver_one()
+
+    def wait_for(self, ready: Callable[[], bool]) -> None:
+        """Wait until *ready*, telling what is finished meanwhile; or until nothing is left that was asked for."""
+        while not ready() and (self._waiting or self._finished):
+            if not self._finished:
+                wait(list(self._waiting.values()), return_when=FIRST_COMPLETED)
+            self._deliver_one()
 
     def stop(self) -> None:
         """Finish what was begun, then end both threads; nothing can be asked afterwards."""

@@ -20,6 +20,7 @@ class WeekMemory:
 
     def __init__(self) -> None:
         self._kept: dict[tuple[Week | None, date, int], WeekSnapshot] = {}
+        self._today: tuple[tuple[date, int], Week] | None = None
 
     def picture(self, farm: OpenFarm, week: Week | None, today: date) -> WeekSnapshot:
         """Return the picture of a week; without one the newest that holds a round.
@@ -34,7 +35,7 @@ class WeekMemory:
                 return made
             while len(self._kept) >= _KEPT:
                 self._kept.pop(next(iter(self._kept)))
-            self._kept[key] = made
+            self._kept[key] = self._kept[(made.week, today, key[2])] = made
         return self._kept[key]
 
     def as_of_today(self, farm: OpenFarm, today: date) -> WeekSnapshot:
@@ -43,5 +44,8 @@ class WeekMemory:
         Raises:
             Refused: when the farm has no round.
         """
-        week = week_actions.week_to_work_in(farm, today)
+        key = (today, farm.info.revision)
+        if self._today is None or self._today[0] != key:
+            self._today = (key, week_actions.week_to_work_in(farm, today))
+        week = self._today[1]
         return week_actions.to_work_by(farm, self.picture(farm, week, today), today)

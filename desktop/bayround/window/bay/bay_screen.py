@@ -45,6 +45,10 @@ _CHIPS = (
 )
 
 
+_MEASURED = 60
+"""So many rows say how wide the columns have to be."""
+
+
 class BayScreen(Screen):
     """Shows one `BaySeason`; the last bay shown until another is asked for."""
 
@@ -190,10 +194,8 @@ class BayScreen(Screen):
         for section in range(self.model.columnCount()):
             title = str(self.model.headerData(section, Qt.Orientation.Horizontal))
             texts = title.split("\n")
-            texts += [
-                str(self.model.data(self.model.index(row, section)))
-                for row in range(min(self.model.rowCount(), 100))
-            ]
+            shown = (self.model.text(row, section) for row in range(min(self.model.rowCount(), _MEASURED)))
+            texts += sorted(shown, key=len)[-3:]
             self.table.setColumnWidth(section, max(measure.horizontalAdvance(text) for text in texts) + 28)
 
     def _step(self, step: int) -> None:

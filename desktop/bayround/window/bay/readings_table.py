@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
 from bayround import words
+from bayround.crops.profile import ReadingField
+from bayround.facts.bay_past import VisitRecord
 from bayround.facts.farm import MarkedPlant
 from bayround.facts.rounds import Reading
 from bayround.facts.weeks import Week
@@ -14,6 +17,7 @@ from bayround.window.bay.season import BaySeason
 from bayround.words import _
 
 Index = QModelIndex | QPersistentModelIndex
+Row = tuple[VisitRecord, Reading]
 _FIRST = 4  # day, scout, plant, state
 
 
@@ -23,42 +27,64 @@ class ReadingsModel(QAbstractTableModel):
     def __init__(self) -> None:
         super().__init__()
         self._headings: list[str] = []
-        self._all: list[list[str]] = []
-        self._rows: list[list[str]] = []
+        self._fields: tuple[ReadingField, ...] = ()
+        self._scouts: Mapping[str, str] = {}
+        self._plants: dict[str, MarkedPlant] = {}
+        self._all: list[Row] = []
+        self._rows: list[Row] = []
 
     def show_season(self, season: BaySeason) -> None:
         """Show the readings of a season."""
         self.beginResetModel()
-        fields = season.profile.fields if season.profile else ()
-        titles = [f"{_(field.label)}\n{field.unit}" if field.unit else _(field.label) for field in fields]
+        self._fields = season.profile.fields if season.profile else ()
+        titles = [
+            f"{_(field.label)}\n{field.unit}" if field.unit else _(field.label) for field in self._fields
+        ]
         self._headings = [_("Day"), _("Scout"), _("Plant"), _("State"), *titles, _("Note")]
-        plants = {plant.id: plant for plant in season.now.past.plants}
-        rows = []
-        for record in reversed(season.now.past.visits):
-            scout = season.scouts.get(record.visit.scout_id, "")
-            readings = sorted(
-                record.readings.values(), key=lambda item: _order(plants.get(item.marked_plant_id))
+        self._scouts = season.scouts
+        self._plants = {plant.id: plant for plant in season.now.past.plants}
+        self._all = [
+            (record, reading)
+            for record in reversed(season.now.past.visits)
+            for reading in sorted(
+                record.readings.values(), key=lambda item: _order(self._plants.get(item.marked_plant_id))
             )
-            for reading in readings:
-                plant = plants.get(reading.marked_plant_id)
-                start = [words.day(record.day), scout, plant.label if plant else "", _(reading.state.value)]
-                numbers = [_number(reading, field.key, field.decimals) for field in fields]
-                rows.append([*start, *numbers, reading.note])
-        self._all = rows
-        self._rows = rows
+        ]
+        self._rows = self._all
         self.endResetModel()
 
     def narrow(self, text: str) -> None:
         """Show only the rows in which every word of *text* stands."""
         self.beginResetModel()
         parts = text.casefold().split()
-        self._rows = [row for row in self._all if all(part in " ".join(row).casefold() for part in parts)]
+        self._rows = [row for row in self._all if not parts or self._holds(row, parts)]
         self.endResetModel()
 
     def row_of(self, week: Week) -> int:
         """Return the first row shown that was read in a week, or −1."""
-        first, last = words.day(week.monday), words.day(week.sunday)
-        return next((row for row, cells in enumerate(self._rows) if first <= cells[0] <= last), -1)
+        first, last = week.monday, week.sunday
+        return next(
+            (at for at, (record, _reading) in enumerate(self._rows) if first <= record.day <= last), -1
+        )
+
+    def text(self, row: int, column: int) -> str:
+        """Return what a cell shows."""
+        return self._cell(self._rows[row], column)
+
+    def _holds(self, row: Row, parts: list[str]) -> bool:
+        whole = " ".join(self._cell(row, column) for column in range(len(self._headings))).casefold()
+        return all(part in whole for part in parts)
+
+    def _cell(self, row: Row, column: int) -> str:
+        record, reading = row
+        place = column - _FIRST
+        if 0 <= place < len(self._fields):
+            return _number(reading, self._fields[place].key, self._fields[place].decimals)
+        if place >= 0:
+            return reading.note
+        plant = self._plants.get(reading.marked_plant_id)
+        scout = self._scouts.get(record.visit.scout_id, "")
+        return (words.day(record.day), scout, plant.label if plant else "", _(reading.state.value))[column]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many readings are shown."""
@@ -73,7 +99,7 @@ class ReadingsModel(QAbstractTableModel):
         if not index.isValid():
             return None
         if role == Qt.ItemDataRole.DisplayRole:
-            return self._rows[index.row()][index.column()]
+            return self.text(index.row(), index.column())
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return self._across(index.column())
         return None

@@ -22,7 +22,7 @@ from bayround.words import _
 
 EVENTS = "events"
 LANES = (*FIGURES, EVENTS)
-_SHARES = (1.2, 1.2, 1.0, 0.8, 1.0, 0.8)
+_SHARES = (1.25, 1.0, 1.25, 0.7, 1.0, 0.8)
 _LEFT, _RIGHT, _TOP = 56, 252, 6
 _KEYS_ACROSS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1, Qt.Key.Key_Home: -9999, Qt.Key.Key_End: 9999}
 
