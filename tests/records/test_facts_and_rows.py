@@ -48,6 +48,10 @@ BY_TYPE: dict[Any, some.SearchStrategy[Any]] = {
 SPECIAL: dict[type[Any], dict[str, some.SearchStrategy[Any]]] = {
     Planting: {"transplanted_on": some.just(date(2026, 7, 7)), "removed_on": some.dates(date(2026, 7, 7))},
     MarkedPlant: {"marked_on": some.just(date(2026, 7, 7)), "ended_on": some.dates(date(2026, 7, 7))},
+    Treatment: {
+        "started_at": some.just(datetime(1999, 7, 7, tzinfo=UTC)),
+        "ended_at": some.datetimes(datetime(2000, 1, 1), timezones=some.just(UTC)),
+    },
     Trial: {"started_on": some.just(date(2026, 7, 7)), "ended_on": some.dates(date(2026, 7, 7))},
     TrialPlot: {"first_row": some.integers(1, 9), "last_row": some.integers(9, 20)},
     Visit: {"state": some.just(VisitState.DONE)},

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from bayround.actions import forecasts
+from bayround.actions import forecasts, round_days
 from bayround.actions.farm import OpenFarm
 from bayround.facts.bay_past import BayPast, VisitRecord, gather
 from bayround.facts.farm import Bay, House
 from bayround.facts.ids import new_id
-from bayround.facts.problems import Refused
+from bayround.facts.problems import Overtaken, Refused
 from bayround.facts.rounds import (
     CardCount,
     DoubtAnswer,
@@ -33,7 +33,10 @@ from bayround.words import _
 
 @dataclass(frozen=True, slots=True)
 class WalkStop:
-    """One bay on the walk of a round, with the state of its visit (none: not begun)."""
+    """One bay on the walk of a round, with the state of its visit (none: not begun).
+
+    *done_on*, *done_by*: day and scout of a finished visit of the same week in another round.
+    """
 
     house: House
     bay: Bay
@@ -41,6 +44,13 @@ class WalkStop:
     marked_plants: int
     visit_id: str | None
     state: VisitState | None
+    done_on: date | None = None
+    done_by: str = ""
+
+    @property
+    def is_to_do(self) -> bool:
+        """Whether nobody visited the bay in this week."""
+        return self.state is None and self.done_on is None
 
 
 def rounds(farm: OpenFarm) -> tuple[Round, ...]:
@@ -49,8 +59,15 @@ def rounds(farm: OpenFarm) -> tuple[Round, ...]:
     return tuple(sorted(found, key=lambda item: (item.held_on, item.id), reverse=True))
 
 
-def start_round(farm: OpenFarm, held_on: date, scout_id: str, note: str = "") -> Round:
-    """Begin a round on a day with a scout."""
+def start_round(
+    farm: OpenFarm, held_on: date, scout_id: str, note: str = "", today: date | None = None
+) -> Round:
+    """Begin a round on a day with a scout.
+
+    Raises:
+        Refused: when the day lies after *today*.
+    """
+    round_days.refuse_future(held_on, today)
     return write_visit.start_round(farm.store, Round(new_id(), held_on, scout_id, note))
 
 
@@ -58,11 +75,14 @@ def walk(farm: OpenFarm, round_id: str) -> tuple[WalkStop, ...]:
     """Return the bays of a round in walk order; bays without a crop that day are left out."""
     this_round = _round(farm, round_id)
     visits = {visit.bay_id: visit for visit in read_parts.read_round_visits(farm.store, round_id)}
+    season = read_parts.read_setup(farm.store)
+    elsewhere = round_days.done_elsewhere(farm, this_round)
+    names = {person.id: person.name for person in season.people}
     stops = []
-    for past in gather(read_parts.read_setup(farm.store), this_round.held_on):
+    for past in gather(season, this_round.held_on):
         if past.planting is None:
             continue
-        visit = visits.get(past.bay.id)
+        visit, other = visits.get(past.bay.id), elsewhere.get(past.bay.id)
         stops.append(
             WalkStop(
                 house=past.house,
@@ -71,6 +91,8 @@ def walk(farm: OpenFarm, round_id: str) -> tuple[WalkStop, ...]:
                 marked_plants=len(past.plants_on(this_round.held_on)),
                 visit_id=visit.id if visit else None,
                 state=visit.state if visit else None,
+                done_on=other.visited_on if other else None,
+                done_by=names.get(other.scout_id, "") if other else "",
             )
         )
     return tuple(stops)
@@ -78,6 +100,17 @@ def walk(farm: OpenFarm, round_id: str) -> tuple[WalkStop, ...]:
 
 def open_visit(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> VisitSheet:
     """Begin (or take up again) the visit of one bay in a round and return its sheet."""
+    sheet = sheet_to_open(farm, round_id, bay_id, now)
+    begin(farm, sheet.visit)
+    return sheet
+
+
+def sheet_to_open(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> VisitSheet:
+    """Return the sheet of one bay in a round; a visit that was not begun yet is not written (see `begin`).
+
+    Raises:
+        Refused: when no crop stands in the bay on the day of the round.
+    """
     this_round = _round(farm, round_id)
     begun_already = read_parts.read_round_visits(farm.store, round_id)
     known = next((item for item in begun_already if item.bay_id == bay_id), None)
@@ -89,7 +122,7 @@ def open_visit(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> Vis
             _("No crop stands in this bay on {day}.").format(day=this_round.held_on.isoformat()),
             to_do=_("Enter its planting under Farm first."),
         )
-    begun = Visit(
+    blank = Visit(
         id=new_id(),
         round_id=round_id,
         bay_id=bay_id,
@@ -98,21 +131,34 @@ def open_visit(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> Vis
         scout_id=this_round.scout_id,
         started_at=now,
     )
-    kept = write_visit.start_visit(farm.store, begun)
-    return read_sheet(farm, kept.id)
+    return _sheet(farm, past, VisitFacts(blank))
 
 
-def read_sheet(farm: OpenFarm, visit_id: str) -> VisitSheet:
-    """Return the sheet of a visit as it stands in the file."""
-    seen = read_visit.read_visit(farm.store, visit_id)
+def begin(farm: OpenFarm, visit: Visit) -> None:
+    """Write the visit of a sheet that was opened, with the first thing kept in it; begun already: nothing changes.
+
+    Raises:
+        Overtaken: when the bay was begun in this round under another visit meanwhile.
+    """
+    if write_visit.start_visit(farm.store, visit).id != visit.id:
+        raise Overtaken(
+            _("This bay was begun by somebody else meanwhile."),
+            _("What they keyed in is kept."),
+            _("Open the bay again from the walk."),
+        )
+
+
+def read_sheet(farm: OpenFarm, visit_id: str, blank: Visit | None = None) -> VisitSheet:
+    """Return the sheet of a visit as it stands in the file; *blank*: a visit that may not be begun yet."""
+    seen = _seen(farm, visit_id, blank)
     season = read_parts.read_bay(farm.store, seen.visit.bay_id)
     past = _past_of(season, seen.visit.bay_id, seen.visit.visited_on)
     return replace(_sheet(farm, past, seen), corrected=_corrected(seen, season))
 
 
-def read_panel(farm: OpenFarm, visit_id: str) -> Panel:
-    """Return the side panel of a visit as it stands in the file, draft or done."""
-    seen = read_visit.read_visit(farm.store, visit_id)
+def read_panel(farm: OpenFarm, visit_id: str, blank: Visit | None = None) -> Panel:
+    """Return the side panel of a visit as it stands in the file, draft or done; *blank* as for `read_sheet`."""
+    seen = _seen(farm, visit_id, blank)
     past = _past_of(
         read_parts.read_bay(farm.store, seen.visit.bay_id), seen.visit.bay_id, seen.visit.visited_on
     )
@@ -194,6 +240,15 @@ def _round(farm: OpenFarm, round_id: str) -> Round:
     if found is None:
         raise Refused(_("This round is not in the farm file."))
     return found
+
+
+def _seen(farm: OpenFarm, visit_id: str, blank: Visit | None) -> VisitFacts:
+    try:
+        return read_visit.read_visit(farm.store, visit_id)
+    except KeyError:
+        if blank is None:
+            raise
+        return VisitFacts(blank)
 
 
 def _past_of(season: SeasonFacts, bay_id: str, until: date) -> BayPast:

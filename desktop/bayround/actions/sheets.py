@@ -8,9 +8,10 @@ from pathlib import Path
 
 from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
+from bayround.actions.trials import TrialView
 from bayround.facts.problems import Refused
 from bayround.facts.weeks import Week
-from bayround.paper.pages import job_pages, walk_pages
+from bayround.paper.pages import job_pages, trial_pages, walk_pages
 from bayround.paper.pages.drawing import A4, LETTER, PAPERS, Box, Document, Item, Line, Paper, Text
 from bayround.paper.workbook import saving
 from bayround.records import read_season
@@ -20,7 +21,7 @@ from bayround.words import _
 
 __all__ = [
     "A4", "LETTER", "PAPERS", "Box", "Document", "Item", "Line", "Paint", "Paper", "Text", "WalkSheet",
-    "coming_week", "job_sheets", "walk_sheets", "walks", "write_pages",
+    "coming_week", "job_sheets", "trial_sheet", "walk_sheets", "walks", "write_pages",
 ]  # fmt: skip
 
 Paint = Callable[[Document], bytes]
@@ -69,6 +70,12 @@ def job_sheets(farm: OpenFarm, week: Week | None, today: date, paper: Paper = A4
     """
     snapshot = week_actions.work(farm, week, today)
     return job_pages.document(snapshot, job_sheet.build(snapshot), paper)
+
+
+def trial_sheet(farm: OpenFarm, view: TrialView, paper: Paper = A4) -> Document:
+    """Return the layout of a trial as pages: the plots as they lie, and a list to write values in."""
+    plots = [one.plot for one in view.plots]
+    return trial_pages.document(farm.info, view.trial, plots, view.places, paper)
 
 
 def write_pages(document: Document, path: Path, paint: Paint) -> Path:

@@ -45,7 +45,9 @@ class FakeRounds:
     def rounds(self, _farm: object) -> tuple[Round, ...]:
         return tuple(sorted(self.all_rounds, key=lambda held: held.held_on, reverse=True))
 
-    def start_round(self, _farm: object, held_on: date, scout_id: str, note: str = "") -> Round:
+    def start_round(
+        self, _farm: object, held_on: date, scout_id: str, note: str = "", today: date | None = None
+    ) -> Round:
         self._write("start_round", held_on, scout_id)
         begun = Round(factory.key(), held_on, scout_id, note)
         self.all_rounds.append(begun)
@@ -81,14 +83,19 @@ class FakeRounds:
             self.visits[visit.id] = seen
         return self.read_sheet(farm, seen.visit.id)
 
-    def read_sheet(self, _farm: object, visit_id: str) -> visit_sheet.VisitSheet:
+    sheet_to_open = open_visit
+
+    def begin(self, _farm: object, _visit: Visit) -> None:
+        """Every visit that is opened here is begun already."""
+
+    def read_sheet(self, _farm: object, visit_id: str, _blank: Visit | None = None) -> visit_sheet.VisitSheet:
         record = self.visits[visit_id]
         past = self.pasts[record.visit.bay_id]
         assert past.planting is not None
         profile = self.crops.profile(past.planting.crop)
         return visit_sheet.build(past, record, profile, self.crops.organisms)
 
-    def read_panel(self, _farm: object, visit_id: str) -> visit_sheet.Panel:
+    def read_panel(self, _farm: object, visit_id: str, _blank: Visit | None = None) -> visit_sheet.Panel:
         self.panels_read += 1
         record = self.visits[visit_id]
         if not self.with_panel:

@@ -14,7 +14,7 @@ from bayround.actions.imports.names import Places, person
 from bayround.actions.imports.preview import Options, Plan, State
 from bayround.actions.imports.rows import Row, watched
 from bayround.actions.jobs import Moment
-from bayround.actions.picks import PickDay, PickEntry, PickLine
+from bayround.actions.pick_lines import PickDay, PickEntry, PickLine
 from bayround.facts.farm import Bay, Person
 from bayround.facts.problems import Refused
 from bayround.facts.work import Pick

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QListWidget, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QListWidget, QVBoxLayout, QWidget
 
 from bayround import words
 from bayround.actions.profiles import CropNumbers, PlanView, sentences, table_lines
 from bayround.window import theme
+from bayround.window.parts.pane import Pane
 from bayround.window.profiles.plan_chart import PlanChart
 from bayround.words import _
 
@@ -33,10 +34,8 @@ class PlansPage(QWidget):
         for part in (self.title, self.words, self.chart, self.table, self.source):
             column.addWidget(part)
         column.addStretch(1)
-        scroll = QScrollArea()
+        scroll = Pane(_("The chosen stop plan"), page)
         scroll.setWidgetResizable(True)
-        scroll.setWidget(page)
-        scroll.setAccessibleName(_("The chosen stop plan"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 8, 0, 0)
         layout.setSpacing(16)

@@ -65,6 +65,7 @@ class KeyingPage(QWidget):
         ring: list[QWidget] = [*tables, self.sections.note]
         for place, table in enumerate(tables):
             table.said.connect(self.message.say)
+            table.given_up.connect(self.message.forget)
             table.undo_wanted.connect(self.take_back)
             table.past_end.connect(lambda by_itself, after=ring[place + 1]: self.enter(after, by_itself))
             if place:

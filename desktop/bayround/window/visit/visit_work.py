@@ -9,15 +9,17 @@ from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from bayround.actions import corrections, rounds, setup
+from bayround.actions import corrections, round_days, rounds, setup
 from bayround.actions.corrections import CellCorrection
 from bayround.actions.jobs import Moment
 from bayround.actions.rounds import WalkStop
 from bayround.facts.farm import Role
 from bayround.facts.ids import new_id
-from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, PlantState, WeedNote
+from bayround.facts.rounds import DoubtAnswer, PlantState
 from bayround.figures.doubts import CellDoubt
 from bayround.window.desk import Desk
+from bayround.window.visit import record_actions
+from bayround.window.visit.blank_visits import BlankVisits
 from bayround.window.visit.keeper import Keeper
 from bayround.window.visit.one_at_a_time import OneAtATime
 from bayround.window.visit.record_row import Record
@@ -30,7 +32,7 @@ class VisitWork(QObject):
     Signals:
         rounds_read: (rounds newest first, people who can be the scout).
         walk_read: the stops of the round. opened, sheet_read: a sheet. panel_read: the side panel.
-        round_started: date and scout. finished: the visit's id. fault: an error to be told.
+        round_started: date and scout. round_refused: why not. finished: the visit's id. fault: an error to be told.
     """
 
     rounds_read = Signal(object, object)
@@ -39,6 +41,7 @@ class VisitWork(QObject):
     sheet_read = Signal(object)
     panel_read = Signal(object)
     round_started = Signal(object, str)
+    round_refused = Signal(object)
     finished = Signal(str)
     not_finished = Signal(object)
     fault = Signal(object)
@@ -50,6 +53,7 @@ class VisitWork(QObject):
         self.keeper = Keeper(desk.tasks, self)
         self.round_id = ""
         self.visit_id = ""
+        self._blank = BlankVisits(desk.farm)
         self._read_sheet = OneAtATime(self._ask_sheet)
         self._read_panel = OneAtATime(self._ask_panel)
         self._soon = QTimer(self)
@@ -70,11 +74,20 @@ class VisitWork(QObject):
 
     def start_round(self, held_on: date, scout_id: str) -> None:
         """Begin a round, or take up the one this scout has on this day."""
-        farm = self._desk.farm
+        farm, today = self._desk.farm, self._desk.today()
         self._desk.tasks.change(
-            lambda: rounds.start_round(farm, held_on, scout_id),
+            lambda: rounds.start_round(farm, held_on, scout_id, today=today),
             lambda _round: self.round_started.emit(held_on, scout_id),
-            self.fault.emit,
+            self.round_refused.emit,
+        )
+
+    def change_round(self, round_id: str, held_on: date, scout_id: str) -> None:
+        """Put day and scout of a round right on which nothing was seen yet."""
+        farm, moment = self._desk.farm, self._moment()
+        self._desk.tasks.change(
+            lambda: round_days.change_round(farm, round_id, held_on, scout_id, moment),
+            lambda _round: self.round_started.emit(held_on, scout_id),
+            self.round_refused.emit,
         )
 
     def read_walk(self, round_id: str) -> None:
@@ -88,15 +101,19 @@ class VisitWork(QObject):
         self._desk.tasks.ask(lambda: rounds.walk(farm, round_id), show, self.fault.emit)
 
     def open(self, stop: WalkStop) -> None:
-        """Take up a bay's visit, or begin it."""
+        """Take up a bay's visit, or show the sheet of one that begins with the first thing kept in it."""
         farm, round_id, now = self._desk.farm, self.round_id, self._desk.now()
         visit_id = stop.visit_id
         if visit_id is not None:
             self._desk.tasks.ask(lambda: rounds.read_sheet(farm, visit_id), self._opened, self.fault.emit)
             return
-        self._desk.tasks.change(
-            lambda: rounds.open_visit(farm, round_id, stop.bay.id, now), self._opened, self.fault.emit
+        self._desk.tasks.ask(
+            lambda: rounds.sheet_to_open(farm, round_id, stop.bay.id, now), self._opened_new, self.fault.emit
         )
+
+    def _opened_new(self, sheet: Any) -> None:
+        self._blank.add(sheet.visit)
+        self._opened(sheet)
 
     def _opened(self, sheet: Any) -> None:
         self.visit_id = sheet.visit.id
@@ -125,7 +142,7 @@ class VisitWork(QObject):
             self.fault.emit(error)
             over()
 
-        self._desk.tasks.ask(lambda: rounds.read_sheet(farm, visit_id), show, fail)
+        self._desk.tasks.ask(lambda: rounds.read_sheet(farm, visit_id, self._blank.get(visit_id)), show, fail)
 
     def _ask_panel(self, over: Callable[[], None]) -> None:
         farm, visit_id = self._desk.farm, self.visit_id
@@ -139,7 +156,7 @@ class VisitWork(QObject):
             self.fault.emit(error)
             over()
 
-        self._desk.tasks.ask(lambda: rounds.read_panel(farm, visit_id), show, fail)
+        self._desk.tasks.ask(lambda: rounds.read_panel(farm, visit_id, self._blank.get(visit_id)), show, fail)
 
     def save_cells(self, changes: tuple[CellChange, ...]) -> None:
         """Save typed cells: one by itself, a pasted block as a whole."""
@@ -170,10 +187,12 @@ class VisitWork(QObject):
         save: Callable[[tuple[CellChange, ...]], object],
     ) -> None:
         works: dict[Hashable, Callable[[], object]] = {
-            ("cell", visit_id, change.cell): partial(save, (change,)) for change in changes
+            ("cell", visit_id, change.cell): self._blank.begun(visit_id, partial(save, (change,)))
+            for change in changes
         }
-        self.keeper.keep_all(works, lambda: save(changes))
-        self.refresh()
+        is_new = self._blank.get(visit_id) is not None
+        self.keeper.keep_all(works, self._blank.begun(visit_id, lambda: save(changes)))
+        self._after_keeping(is_new)
 
     def correct_state(
         self, visit_id: str, plant_id: str, before: PlantState, after: PlantState, reason: str
@@ -215,30 +234,14 @@ class VisitWork(QObject):
     def save_record(self, record: Record) -> None:
         """Save a check, card or weed note."""
         farm = self._desk.farm
-
-        def work() -> None:
-            if isinstance(record, PestCheck):
-                rounds.save_check(farm, record)
-            elif isinstance(record, CardCount):
-                rounds.save_card(farm, record)
-            elif isinstance(record, WeedNote):
-                rounds.save_weed(farm, record)
-
-        self._keep(("record", record.visit_id, record.id), work)
+        self._keep(("record", record.visit_id, record.id), lambda: record_actions.save(farm, record))
 
     def remove_record(self, record: Record) -> None:
         """Take a check, card or weed note out of a draft."""
         farm, moment = self._desk.farm, self._moment()
-
-        def work() -> None:
-            if isinstance(record, PestCheck):
-                rounds.remove_check(farm, record.id, moment.person_id, moment.now)
-            elif isinstance(record, CardCount):
-                rounds.remove_card(farm, record.id, moment.person_id, moment.now)
-            elif isinstance(record, WeedNote):
-                rounds.remove_weed(farm, record.id, moment.person_id, moment.now)
-
-        self._keep(("record", record.visit_id, record.id), work)
+        self._keep(
+            ("record", record.visit_id, record.id), lambda: record_actions.remove(farm, record, moment)
+        )
 
     def save_note(self, visit_id: str, text: str) -> None:
         """Save the visit's note."""
@@ -255,19 +258,30 @@ class VisitWork(QObject):
         self._keep(key, lambda: rounds.let_stand(farm, answer))
 
     def _keep(self, key: Hashable, work: Callable[[], object]) -> None:
-        self.keeper.keep(key, work)
+        visit_id = str(key[1]) if isinstance(key, tuple) else ""
+        is_new = self._blank.get(visit_id) is not None
+        self.keeper.keep(key, self._blank.begun(visit_id, work))
+        self._after_keeping(is_new)
+
+    def _after_keeping(self, is_new: bool) -> None:
         self.refresh()
+        if is_new:
+            self.read_walk(self.round_id)
 
     def read_before_finishing(self, then: Callable[[Any], None]) -> None:
         """Read the sheet once everything asked for before is done."""
         farm, visit_id = self._desk.farm, self.visit_id
-        self._desk.tasks.ask(lambda: rounds.read_sheet(farm, visit_id), then, self.not_finished.emit)
+        self._desk.tasks.ask(
+            lambda: rounds.read_sheet(farm, visit_id, self._blank.get(visit_id)),
+            then,
+            self.not_finished.emit,
+        )
 
     def finish(self) -> None:
         """Finish the open visit."""
         farm, visit_id, now = self._desk.farm, self.visit_id, self._desk.now()
         self._desk.tasks.change(
-            lambda: rounds.finish(farm, visit_id, now),
+            self._blank.begun(visit_id, lambda: rounds.finish(farm, visit_id, now)),
             lambda _nothing: self.finished.emit(visit_id),
             self.not_finished.emit,
         )
