@@ -190,7 +190,7 @@ def test_the_tally_can_see_a_crash_and_a_change(monkeypatch):
 
     monkeypatch.setattr(coming_back, "look", changes)
     tally = hostile.run(6, light=True)
-    assert len(tally.crashes) == len(tally.changes) > 1
+    assert len(tally.crashes) == len(tally.changes) > 0
     assert not tally.clean
 
 

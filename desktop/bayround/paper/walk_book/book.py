@@ -22,7 +22,7 @@ INPUT = Look(lines="thin", number_format=DATE_FORMAT, across="left")
 _NOTES = (
     "Type only into the framed cells; everything else is locked.",
     "Write 0 for none. Leave empty what was not taken. Numbers only: a remark belongs into the note.",
-    "Back at the desk: key it in from here under Visit, bay by bay.",
+    "Back at the desk: menu Paper, Bring a file in. It becomes drafts to look over under Visit.",
 )
 
 
