@@ -26,7 +26,7 @@ from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.records import check, placing, problems, tables
 from bayround.records.backup import back_up
 from bayround.records.codec import row_of
-from bayround.records.lock import WriterLock
+from bayround.records.lock import WriterLock, lock_file
 from bayround.records.store import WRITES, Store
 from bayround.words import _
 
@@ -106,10 +106,16 @@ def open_farm(path: Path, *, read_only: bool = False) -> Store:
         size = path.stat().st_size
     if path.is_dir() or size == 0:
         raise problems.not_a_farm_file(path)
-    return _open(path, None if read_only else WriterLock(path))
+    thorough = not check.is_large(path) or _left_by_a_crash(path)
+    return _open(path, None if read_only else WriterLock(path), thorough=thorough)
 
 
-def _open(path: Path, lock: WriterLock | None) -> Store:
+def _left_by_a_crash(path: Path) -> bool:
+    """A file that was not closed is searched to the last index, however large it is."""
+    return lock_file(path).exists() or path.with_name(path.name + "-journal").exists()
+
+
+def _open(path: Path, lock: WriterLock | None, *, thorough: bool = True) -> Store:
     with ExitStack() as undo:
         if lock:
             undo.callback(lock.release)
@@ -117,7 +123,7 @@ def _open(path: Path, lock: WriterLock | None) -> Store:
         engine = _engine(path, "rw" if lock else "ro")
         store = Store(engine, path, read_only=lock is None, when_closed=undo.pop_all().close)
         undo.callback(store.close)
-        _refuse_what_is_unsound(store)
+        _refuse_what_is_unsound(store, thorough=thorough)
         if version < tables.SCHEMA_VERSION:
             _upgrade(store, engine)
         with _misfits_as_damage(path), store.reading() as connection:
@@ -148,7 +154,7 @@ def _look(path: Path, *, alone: bool) -> int:
     return seen.user_version
 
 
-def _refuse_what_is_unsound(store: Store) -> None:
+def _refuse_what_is_unsound(store: Store, *, thorough: bool) -> None:
     with _misfits_as_damage(store.path), store.reading() as connection:
         raw = check.driver(connection)
         if strangers := check.foreign_objects(raw):
@@ -159,7 +165,7 @@ def _refuse_what_is_unsound(store: Store) -> None:
                 _("The file was left as it is."),
                 _("Restore a backup from before somebody changed the file with another program."),
             )
-        if check.damage(raw, at_most=1):
+        if check.damage(raw, at_most=1, indexes=thorough):
             raise problems.damaged(store.path)
 
 
