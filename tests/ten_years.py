@@ -1,10 +1,10 @@
 """How long a farm of ten years takes to open and to back up: `python -m tests.benchmarks --ten-years`.
 
 200 bays, visited every week, ten marked plants each: a million readings, written by bulk SQL into the
-temporary folder and thrown away afterwards. Opening means what a person waits for: the whole file
-checked. A backup is copied, synced, opened again and checked. Beside each stands plain `sqlite3` doing the
-same to the same file. Processor time, the best of several; a backup waits for the disk as well, so the
-time by the clock stands there too.
+temporary folder and thrown away afterwards. Opening means what a person waits for: every page, record, rule
+and reference checked, and every index too when the file was not closed properly. A backup is copied, synced,
+opened again and checked. Beside each stands plain `sqlite3` doing the same to the same file. Processor time,
+the best of several; the time by the clock, with the waits for the disk and for other programs, stands there too.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from tempfile import TemporaryDirectory
 from bayround.facts.ids import new_id
 from bayround.records.backup import back_up
 from bayround.records.farm_file import create_farm, open_farm
+from bayround.records.lock import lock_file
 
 START_LIMIT_S = BACKUP_LIMIT_S = 2.0
 FIRST_ROUND = date(2016, 11, 23)
@@ -34,7 +35,7 @@ class Times:
     """Best times in seconds: processor, by the clock, and plain sqlite3's processor time for the same."""
 
     name: str
-    limit: float
+    limit: float | None
     own: float
     clock: float
     bare: float
@@ -133,12 +134,19 @@ def measure(bays: int, weeks: int, runs: int) -> Iterator[Times | str]:
         readings = write_ten_years(path, bays, weeks)
         yield f"{readings} readings, {path.stat().st_size / 2**20:.0f} MiB"
         own, clock = best_of(lambda: open_farm(path).close(), runs)
-        yield Times("open, checked", START_LIMIT_S, own, clock, best_of(lambda: _bare_check(path), runs)[0])
+        yield Times("open", START_LIMIT_S, own, clock, best_of(lambda: _bare_check(path, "quick"), runs)[0])
+        own, clock = best_of(lambda: _open_after_a_crash(path), 1)
+        yield Times("open after a crash", None, own, clock, best_of(lambda: _bare_check(path), 1)[0])
         with open_farm(path) as store:
             own, clock = best_of(lambda: back_up(store, Path(folder) / "kept", NOW).unlink(), runs)
         copy = Path(folder) / "bare"
         bare, _clock = best_of(lambda: _bare_backup(path, copy), runs)
-        yield Times("backup, checked", BACKUP_LIMIT_S, own, clock, bare)
+        yield Times("backup", BACKUP_LIMIT_S, own, clock, bare)
+
+
+def _open_after_a_crash(path: Path) -> None:
+    lock_file(path).touch()
+    open_farm(path).close()
 
 
 def best_of(work: Callable[[], object], times: int) -> tuple[float, float]:
@@ -151,9 +159,9 @@ def best_of(work: Callable[[], object], times: int) -> tuple[float, float]:
     return min(one for one, _other in found), min(other for _one, other in found)
 
 
-def _bare_check(path: Path) -> None:
+def _bare_check(path: Path, how: str = "integrity") -> None:
     with closing(sqlite3.connect(path)) as connection:
-        assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        assert connection.execute(f"PRAGMA {how}_check").fetchone() == ("ok",)
         assert connection.execute("PRAGMA foreign_key_check").fetchone() is None
 
 
@@ -162,7 +170,7 @@ def _bare_backup(path: Path, copy: Path) -> None:
         source.backup(target)
     with copy.open("rb+") as stream:
         os.fsync(stream.fileno())
-    _bare_check(copy)
+    _bare_check(copy, "quick")
     copy.unlink()
 
 
@@ -174,7 +182,8 @@ def run(bays: int, runs: int, weeks: int = 520) -> int:
         if isinstance(found, str):
             print(found, flush=True)
             continue
-        print(f"{found.name:<20}{f'{found.own:.2f} s':>12}{f'{found.limit:.2f} s':>10}{f'{found.clock:.2f} s':>16}"
+        limit = f"{found.limit:.2f} s" if found.limit else ""
+        print(f"{found.name:<20}{f'{found.own:.2f} s':>12}{limit:>10}{f'{found.clock:.2f} s':>16}"
               f"{f'{found.bare:.2f} s':>16}{found.own / found.bare:>8.2f}", flush=True)  # fmt: skip
-        late += found.own > found.limit
+        late += found.limit is not None and found.own > found.limit
     return 1 if late else 0

@@ -65,9 +65,14 @@ def _look(job: str, contents: list[str], told: list[int], folder: Path, found: K
     found.acknowledged += said
     found.cut_short += killed_child.DONE not in told
     found.journals += any(folder.glob("*-journal"))
-    verdict = judge(job, contents, said, folder)
-    if verdict == GOOD and found.kills % CHECK_EVERY == 0 and (folder / NAME).exists():
-        verdict = opened_by_the_program(folder / NAME)
+    verdict = GOOD
+    if found.kills % CHECK_EVERY == 0:  # in a copy: the program undoes what was half-done
+        copy = folder.with_name("copy")
+        shutil.copytree(folder, copy)
+        verdict = opened_by_the_program(copy / NAME)
+        shutil.rmtree(copy)
+    if verdict == GOOD:
+        verdict = judge(job, contents, said, folder)
     found.lost += verdict == LOST
     found.half += verdict == HALF
     found.unsound += verdict == CORRUPT

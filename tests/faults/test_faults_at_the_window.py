@@ -62,11 +62,11 @@ class Person:
         return cast(VisitScreen, self.window.pages.current)
 
     def types(self, text: str) -> None:
-        QTest.keyClicks(QApplication.focusWidget(), text)
+        QTest.keyClicks(self.window.focusWidget(), text)
         self.presses(Qt.Key.Key_Return)
 
     def presses(self, key: Qt.Key) -> None:
-        QTest.keyClick(QApplication.focusWidget(), key)
+        QTest.keyClick(self.window.focusWidget(), key)
         self.waits()
 
     def waits(self) -> None:

@@ -20,7 +20,7 @@ from bayround.records.read_visit import read_visit
 from bayround.records.write_visit import save_cell
 
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
-HOW = {"cell autosave": 6, "finish": 4, "merge": 1}
+HOW = {"cell autosave": 6, "finish": 4, "merge": 1, "upgrade": 8}
 
 
 @pytest.mark.parametrize(("kind", "how"), [("full disk", FOR_GOOD), ("disk fault", ONCE)])

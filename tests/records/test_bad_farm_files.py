@@ -11,6 +11,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,7 @@ from bayround.facts.farm import Person
 from bayround.facts.problems import FarmFileProblem
 from bayround.facts.season import SeasonFacts
 from bayround.records import tables
+from bayround.records.backup import back_up, restore
 from bayround.records.check import check, driver
 from bayround.records.farm_file import create_farm, open_farm
 from bayround.records.lock import lock_file
@@ -325,3 +327,33 @@ def test_mutated_files_never_upset_the_program(tmp_path: Path, farm_path: Path, 
             refused += 1
             assert digest(path) == before
     assert rounds // 4 < refused < rounds
+
+
+@pytest.mark.parametrize("left_open", [False, True])
+def test_the_indexes_of_a_very_large_file_are_searched_after_a_crash(
+    stocked: Store, farm_path: Path, monkeypatch: pytest.MonkeyPatch, left_open: bool
+) -> None:
+    """Two indexes that took each other's place: only SQLite's full check finds that (sqlite.org, PRAGMA quick_check)."""
+    stocked.close()
+    one, other = "ix_reading_marked_plant_id", "ix_weed_note_visit_id"
+    root = "(SELECT rootpage FROM sqlite_schema WHERE name = '{}')"
+    sql(
+        farm_path,
+        "PRAGMA writable_schema = ON",
+        f"CREATE TEMP TABLE roots AS SELECT {root.format(one)} AS one, {root.format(other)} AS other",
+        f"UPDATE sqlite_schema SET rootpage = (SELECT other FROM roots) WHERE name = '{one}'",
+        f"UPDATE sqlite_schema SET rootpage = (SELECT one FROM roots) WHERE name = '{other}'",
+    )
+    with pytest.raises(FarmFileProblem, match="damaged"):
+        open_farm(farm_path)
+    monkeypatch.setattr("bayround.records.check.LARGE_BYTES", 0)
+    if left_open:
+        lock_file(farm_path).touch()
+        with pytest.raises(FarmFileProblem, match="damaged"):
+            open_farm(farm_path)
+    else:
+        with open_farm(farm_path) as store:
+            assert check(store) != ()
+            kept = back_up(store, farm_path.parent / "kept", datetime.now(UTC))
+        with pytest.raises(FarmFileProblem, match="damaged"):
+            restore(kept, farm_path)

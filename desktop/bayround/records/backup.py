@@ -1,6 +1,7 @@
 """Verified copies of a farm file, and the way back.
 
-A copy counts only after it was synced, opened again, checked and compared; then it gets its name. The
+A copy counts only after it was synced, opened again, checked and compared; then it gets its name. (Indexes of
+very large files are searched before a backup is restored, not when it is made: they can be made anew.) The
 name says farm, moment (UTC), revision and the head of the corrections, so that a file can be chosen,
 and a history that was cut short be noticed, without opening anything.
 """
@@ -19,7 +20,7 @@ from sqlalchemy import Connection, select
 
 from bayround.facts.problems import FarmFileProblem
 from bayround.records import placing, problems, tables
-from bayround.records.check import address, damage, driver, seen_through
+from bayround.records.check import address, damage, driver, is_large, seen_through
 from bayround.records.history import head_of
 from bayround.records.lock import WriterLock
 from bayround.records.store import Store
@@ -81,7 +82,7 @@ def _copy_out(store: Store, copy: Path, at: datetime) -> str:
         with closing(sqlite3.connect(address(copy, "rwc"), uri=True)) as target:
             source.backup(target)
     placing.sync_file(copy)
-    verify(copy, expected)
+    verify(copy, expected, indexes=not is_large(copy))
     return name
 
 
@@ -105,12 +106,12 @@ def place_backup(copy: Path, target: Path) -> Path:
             return target
 
 
-def verify(copy: Path, expected: dict[str, int] | None = None) -> None:
+def verify(copy: Path, expected: dict[str, int] | None = None, *, indexes: bool = True) -> None:
     """Open a closed file again and refuse it unless it is a sound farm file (with so many rows)."""
     with closing(sqlite3.connect(address(copy, "ro"), uri=True)) as again:
         if seen_through(again).application_id != tables.APPLICATION_ID:
             raise problems.not_a_farm_file(copy)
-        found = damage(again)
+        found = damage(again, indexes=indexes)
         if found or (expected is not None and _row_counts(again) != expected):
             raise FarmFileProblem(
                 _("The copy did not come out whole: {why}").format(

@@ -26,7 +26,7 @@ from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.records import check, placing, problems, tables
 from bayround.records.backup import back_up
 from bayround.records.codec import row_of
-from bayround.records.lock import WriterLock
+from bayround.records.lock import WriterLock, lock_file
 from bayround.records.store import WRITES, Store
 from bayround.words import _
 
@@ -113,10 +113,16 @@ def open_farm(path: Path, *, read_only: bool = False) -> Store:
         size = path.stat().st_size
     if path.is_dir() or size == 0:
         raise problems.not_a_farm_file(path)
-    return _open(path, None if read_only else WriterLock(path))
+    thorough = not check.is_large(path) or _left_by_a_crash(path)
+    return _open(path, None if read_only else WriterLock(path), thorough=thorough)
 
 
-def _open(path: Path, lock: WriterLock | None) -> Store:
+def _left_by_a_crash(path: Path) -> bool:
+    """A file that was not closed is searched to the last index, however large it is."""
+    return lock_file(path).exists() or _journal(path).exists()
+
+
+def _open(path: Path, lock: WriterLock | None, *, thorough: bool = True) -> Store:
     with ExitStack() as undo:
         if lock:
             undo.callback(lock.release)
@@ -124,7 +130,7 @@ def _open(path: Path, lock: WriterLock | None) -> Store:
         engine = _engine(path, "rw" if lock else "ro")
         store = Store(engine, path, read_only=lock is None, when_closed=undo.pop_all().close)
         undo.callback(store.close)
-        _refuse_what_is_unsound(store)
+        _refuse_what_is_unsound(store, thorough=thorough)
         if version < tables.SCHEMA_VERSION:
             _refuse_other_tables(store, version)
             _upgrade(store, engine)
@@ -136,15 +142,22 @@ def _open(path: Path, lock: WriterLock | None) -> Store:
 
 
 def _look(path: Path, *, alone: bool) -> int:
-    """Return the version of a farm file; nothing is locked, rolled back or made beside it."""
+    """Return the version of a farm file; what is refused here is left as it is, its journal too.
+
+    A journal beside the file is what a crash left half-done: the file itself may then say anything, until
+    SQLite has undone that.
+    """
+    half_done = alone and _journal(path).exists()
     with problems.database_in_words(path):
         try:
             seen = check.look(path)
         except sqlite3.DatabaseError:
-            if alone:
+            if alone and not half_done:
                 raise
-            with closing(sqlite3.connect(check.address(path, "ro"), uri=True)) as waiting:
-                seen = check.seen_through(waiting)  # a writer was at it: wait for its locks
+            seen = _look_through(path, "rw" if alone else "ro")  # or a writer was at it: wait for its locks
+        ours = seen.application_id == tables.APPLICATION_ID and seen.user_version <= tables.SCHEMA_VERSION
+        if half_done and ours:
+            seen = _look_through(path, "rw")
     if seen.application_id != tables.APPLICATION_ID:
         raise problems.not_a_farm_file(path)
     if seen.user_version > tables.SCHEMA_VERSION:
@@ -154,7 +167,17 @@ def _look(path: Path, *, alone: bool) -> int:
     return seen.user_version
 
 
-def _refuse_what_is_unsound(store: Store) -> None:
+def _look_through(path: Path, mode: str) -> check.Seen:
+    with closing(sqlite3.connect(check.address(path, mode), uri=True)) as connection:
+        connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()  # undoes what is half-done
+        return check.seen_through(connection)
+
+
+def _journal(path: Path) -> Path:
+    return path.with_name(path.name + "-journal")
+
+
+def _refuse_what_is_unsound(store: Store, *, thorough: bool) -> None:
     with _misfits_as_damage(store.path), store.reading() as connection:
         raw = check.driver(connection)
         if strangers := check.foreign_objects(raw):
@@ -165,7 +188,7 @@ def _refuse_what_is_unsound(store: Store) -> None:
                 _("The file was left as it is."),
                 _("Restore a backup from before somebody changed the file with another program."),
             )
-        if check.damage(raw, at_most=1):
+        if check.damage(raw, at_most=1, indexes=thorough):
             raise problems.damaged(store.path)
 
 
