@@ -118,7 +118,7 @@ def plural(table_name: str) -> str:
     """Return what records of a table are called."""
     known = {
         "person": _("People"), "house": _("Houses"), "bay": _("Bays"), "planting": _("Plantings"),
-        "marked_plant": _("Marked plants"), "round": _("Rounds"), "visit": _("Visits"),
+        "marked_plant": _("Marked plants"), "plant_choice": _("How plants were chosen"), "round": _("Rounds"), "visit": _("Visits"),
         "reading": _("Readings"), "pest_check": _("Pest checks"), "card_count": _("Card counts"),
         "weed_note": _("Weed notes"), "doubt_answer": _("Answers to doubts"), "job": _("Jobs"),
         "job_event": _("Steps of jobs"), "treatment": _("Treatments"),

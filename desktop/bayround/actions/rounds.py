@@ -165,7 +165,7 @@ def read_panel(farm: OpenFarm, visit_id: str, blank: Visit | None = None) -> Pan
     past = _past_of(
         read_parts.read_bay(farm.store, seen.visit.bay_id), seen.visit.bay_id, seen.visit.visited_on
     )
-    return week_panel.build(past, _record(seen), farm.crops)
+    return week_panel.build(past, replace(_record(seen), aside=past.aside), farm.crops)
 
 
 def save_cell(

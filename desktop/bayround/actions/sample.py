@@ -103,4 +103,5 @@ def _all_but_the_farm(season: SeasonFacts) -> tuple[object, ...]:
         *season.costs,
         *season.prices,
         *season.wage_rates,
+        *season.plant_choices,
     )

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from bayround import words
 from bayround.actions.farm import OpenFarm
 from bayround.crops.profile import CropProfile
-from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
+from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, PlantChoice, Planting
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts
@@ -18,7 +18,7 @@ from bayround.records import read_parts, write_setup
 from bayround.week import setup_doubts, walk_plan
 from bayround.words import _
 
-SetUp = FarmInfo | Person | House | Bay | Planting | MarkedPlant
+SetUp = FarmInfo | Person | House | Bay | Planting | MarkedPlant | PlantChoice
 
 
 def read(farm: OpenFarm) -> SeasonFacts:
@@ -87,7 +87,8 @@ def mark_plants(
         MarkedPlant(new_id(), planting.id, first + step, row, position, marked_on=on)
         for step, (row, position) in enumerate(places)
     )
-    write_setup.add(farm.store, *drawn)
+    choices = (PlantChoice(new_id(), plant.id, seed=seed) for plant in drawn)
+    write_setup.add(farm.store, *drawn, *choices)
     return drawn
 
 

@@ -9,7 +9,7 @@ from datetime import date
 from operator import attrgetter
 from typing import Protocol, TypeVar
 
-from bayround.facts.farm import Bay, House, MarkedPlant, Planting
+from bayround.facts.farm import Bay, House, MarkedPlant, PlantChoice, Planting
 from bayround.facts.kept import Forecast, HouseCheck
 from bayround.facts.moments import local_day
 from bayround.facts.rounds import (
@@ -37,6 +37,8 @@ class VisitRecord:
     cards: tuple[CardCount, ...] = ()
     weeds: tuple[WeedNote, ...] = ()
     answers: tuple[DoubtAnswer, ...] = ()
+    aside: frozenset[str] = frozenset()
+    """Marked plants chosen for what was seen on them: read, but part of no mean."""
 
     @property
     def day(self) -> date:
@@ -66,6 +68,12 @@ class BayPast:
     climate_days: tuple[ClimateDay, ...] = ()
     house_checks: tuple[HouseCheck, ...] = ()
     leads_house: bool = False
+    choices: tuple[PlantChoice, ...] = ()
+
+    @property
+    def aside(self) -> frozenset[str]:
+        """The marked plants that are part of no mean."""
+        return frozenset(one.marked_plant_id for one in self.choices if one.targeted)
 
     @property
     def latest(self) -> VisitRecord | None:
@@ -147,6 +155,7 @@ class _SortedOut:
     forecasts: Mapping[str, list[Forecast]]
     climate: Mapping[str, tuple[ClimateDay, ...]]
     house_checks: Mapping[str, list[HouseCheck]]
+    choices: Mapping[str, list[PlantChoice]]
 
 
 def _standing(season: SeasonFacts, until: date, whole_week: bool) -> dict[str, Planting]:
@@ -185,6 +194,7 @@ def _sorted_out(season: SeasonFacts, until: date, drafts: bool, whole_week: bool
         ),
         climate=_climate(season, until),
         house_checks=_grouped(checks, lambda one: one.house_id),
+        choices=_grouped(season.plant_choices, lambda one: one.marked_plant_id),
     )
 
 
@@ -196,11 +206,12 @@ def _past_of(bay: Bay, known: _SortedOut, *, leads_house: bool) -> BayPast:
         for job in known.jobs.get(bay.id, ())
         if (planting and job.raised_on >= planting.transplanted_on) or job.kind is JobKind.HOUSE
     ]
+    plants = tuple(known.plants.get(planting_id, ()))
     return BayPast(
         house=known.houses[bay.house_id],
         bay=bay,
         planting=planting,
-        plants=tuple(known.plants.get(planting_id, ())),
+        plants=plants,
         visits=tuple(known.visits.get(planting_id, ())),
         treatments=tuple(known.treatments.get(bay.id, ())),
         picks=tuple(known.picks.get(planting_id, ())),
@@ -210,6 +221,7 @@ def _past_of(bay: Bay, known: _SortedOut, *, leads_house: bool) -> BayPast:
         climate_days=known.climate.get(bay.house_id, ()),
         house_checks=tuple(known.house_checks.get(bay.house_id, ())),
         leads_house=leads_house,
+        choices=tuple(choice for plant in plants for choice in known.choices.get(plant.id, ())),
     )
 
 
@@ -235,6 +247,7 @@ def _visit_records(season: SeasonFacts, until: date, drafts: bool) -> dict[str, 
     cards = _of_visit(season.card_counts)
     weeds = _of_visit(season.weed_notes)
     answers = _of_visit(season.doubt_answers)
+    aside = frozenset(one.marked_plant_id for one in season.plant_choices if one.targeted)
     found: dict[str, list[VisitRecord]] = defaultdict(list)
     for visit in sorted(season.visits, key=lambda item: (item.visited_on, item.id)):
         if visit.visited_on > until or (visit.state is VisitState.DRAFT and not drafts):
@@ -247,6 +260,7 @@ def _visit_records(season: SeasonFacts, until: date, drafts: bool) -> dict[str, 
                 cards=tuple(cards.get(visit.id, ())),
                 weeds=tuple(weeds.get(visit.id, ())),
                 answers=tuple(answers.get(visit.id, ())),
+                aside=aside,
             )
         )
     return found

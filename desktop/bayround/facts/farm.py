@@ -118,6 +118,19 @@ class Planting:
 
 
 @dataclass(frozen=True, slots=True)
+class PlantChoice:
+    """How a plant came to be marked: drawn with *seed*, or *targeted* for what was seen on it.
+
+    Targeted plants are read like the others and kept out of every mean: they say nothing about the bay.
+    """
+
+    id: str
+    marked_plant_id: str
+    seed: int | None = None
+    targeted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class MarkedPlant:
     """A plant measured at every round. A replaced plant starts a new series."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
+from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, PlantChoice, Planting
 from bayround.facts.kept import Forecast, HouseCheck, MergedHistory
 from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Round, Visit, WeedNote
@@ -33,6 +33,7 @@ class SeasonFacts:
     bays: tuple[Bay, ...] = ()
     plantings: tuple[Planting, ...] = ()
     marked_plants: tuple[MarkedPlant, ...] = ()
+    plant_choices: tuple[PlantChoice, ...] = ()
     rounds: tuple[Round, ...] = ()
     visits: tuple[Visit, ...] = ()
     readings: tuple[Reading, ...] = ()

@@ -43,7 +43,7 @@ def rows_of(record: VisitRecord, stages: int) -> Rows:
     taken = {
         plant: _row(reading)
         for plant, reading in record.readings.items()
-        if reading.state is PlantState.STANDING
+        if reading.state is PlantState.STANDING and plant not in record.aside
     }
     last = stages - 1
     if None not in chain.from_iterable(taken.values()):

@@ -196,7 +196,7 @@ def _as_known_at(past: BayPast, record: VisitRecord) -> BayPast:
         return past
     past = past.up_to(record.day)
     before = tuple(one for one in past.visits if one.visit.id != record.visit.id)
-    return replace(past, visits=(*before, record))
+    return replace(past, visits=(*before, replace(record, aside=past.aside)))
 
 
 @dataclass(frozen=True, slots=True)

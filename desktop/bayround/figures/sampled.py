@@ -24,10 +24,13 @@ def values_of(record: VisitRecord | None, field: str) -> dict[str, float]:
         raise KeyError(field)
     if record is None:
         return {}
+    aside = record.aside
     return {
         plant_id: value
         for plant_id, reading in record.readings.items()
-        if reading.state is PlantState.STANDING and (value := getattr(reading, field)) is not None
+        if reading.state is PlantState.STANDING
+        and plant_id not in aside
+        and (value := getattr(reading, field)) is not None
     }
 
 
@@ -38,7 +41,7 @@ def fruit_of(record: VisitRecord | None) -> dict[str, float]:
     rows = {
         plant_id: _stages(reading)
         for plant_id, reading in record.readings.items()
-        if reading.state is PlantState.STANDING
+        if reading.state is PlantState.STANDING and plant_id not in record.aside
     }
     counted = [
         place for place in range(len(FRUIT_FIELDS)) if any(row[place] is not None for row in rows.values())

@@ -48,6 +48,7 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind(farm.Bay, tables.bay),
     Kind(farm.Planting, tables.planting, "colour_aim", farm.ColourAim),
     Kind(farm.MarkedPlant, tables.marked_plant),
+    Kind(farm.PlantChoice, tables.plant_choice),
     Kind(rounds.Round, tables.round_),
     Kind(rounds.Visit, tables.visit, "state", rounds.VisitState),
     Kind(rounds.Reading, tables.reading, "state", rounds.PlantState),

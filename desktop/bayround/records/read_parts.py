@@ -67,6 +67,7 @@ def read_bay(store: Store, bay_id: str) -> SeasonFacts:
             bays=around.bays,
             plantings=around.plantings,
             marked_plants=around.marked_plants,
+            plant_choices=around.plant_choices,
             visits=visits,
             readings=_of_bay(connection, rounds.Reading, bay_id),
             pest_checks=_of_bay(connection, rounds.PestCheck, bay_id),
@@ -107,6 +108,7 @@ def _set_up(connection: Connection) -> SeasonFacts:
         bays=_where(connection, farm.Bay),
         plantings=_where(connection, farm.Planting),
         marked_plants=_where(connection, farm.MarkedPlant),
+        plant_choices=_where(connection, farm.PlantChoice),
     )
 
 

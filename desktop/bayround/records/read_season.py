@@ -39,6 +39,7 @@ def read_season(store: Store, first: date | None = None, last: date | None = Non
             bays=_all(connection, farm.Bay),
             plantings=_all(connection, farm.Planting),
             marked_plants=_all(connection, farm.MarkedPlant),
+            plant_choices=_all(connection, farm.PlantChoice),
             rounds=_rounds(connection, first, last),
             visits=_read(connection, rounds.Visit, select_facts(kind_of(rounds.Visit)).where(visits)),
             readings=_of_visits(connection, rounds.Reading, visits),

@@ -55,6 +55,10 @@ marked_plant = Table(
     *c.above_zero("number", "row", "stems"), *c.not_negative("position"),
     c.rule("ended_after_marking", "ended_on >= marked_on"), Index(None, "planting_id"),
 )  # fmt: skip
+plant_choice = Table(
+    "plant_choice", metadata, c.key(), c.ref("marked_plant_id", "marked_plant"), c.whole("seed", optional=True),
+    c.yes_no("targeted"), *c.not_negative("seed"), Index(None, "marked_plant_id"),
+)  # fmt: skip
 round_ = Table(
     "round", metadata, c.key(), c.day("held_on"), c.ref("scout_id", "person"), c.text("note"),
     Index(None, "held_on"),

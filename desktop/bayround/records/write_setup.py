@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import Connection, insert, update
 
-from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
+from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, PlantChoice, Planting
 from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.problems import Refused
 from bayround.facts.rounds import Round
@@ -27,6 +27,7 @@ SetUp = (
     | Bay
     | Planting
     | MarkedPlant
+    | PlantChoice
     | Round
     | Trial
     | TrialPlot

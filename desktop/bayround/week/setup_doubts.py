@@ -6,14 +6,14 @@ from datetime import date
 
 from bayround import words
 from bayround.crops.profile import CropProfile
-from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
+from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, PlantChoice, Planting
 from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts
 from bayround.figures import stand
 from bayround.figures.figure import Figure
 from bayround.words import _
 
-SetUp = FarmInfo | Person | House | Bay | Planting | MarkedPlant
+SetUp = FarmInfo | Person | House | Bay | Planting | MarkedPlant | PlantChoice
 
 
 def derived(bay: Bay, planting: Planting | None, on: date) -> dict[str, Figure]:

@@ -33,8 +33,8 @@ def totals(bays: Sequence[BayWeek]) -> dict[str, Figure]:
         reading
         for seen in visited
         if seen.visit is not None
-        for reading in seen.visit.readings.values()
-        if reading.state is PlantState.STANDING
+        for plant_id, reading in seen.visit.readings.items()
+        if reading.state is PlantState.STANDING and plant_id not in seen.visit.aside
     ]
     heights = [reading.height_cm for reading in readings if reading.height_cm is not None]
     jobs = [job for seen in bays for job in seen.jobs]

@@ -41,7 +41,10 @@ class PestToLookFor:
 
 @dataclass(frozen=True, slots=True)
 class BayToWalk:
-    """One bay of the walk. *cautions* say what keeps people out, as far as it was typed."""
+    """One bay of the walk. *cautions* say what keeps people out, as far as it was typed.
+
+    *seeds*: those its plants were drawn with; *aside*: plants chosen for what was seen on them, part of no mean.
+    """
 
     house: House
     bay: Bay
@@ -53,6 +56,8 @@ class BayToWalk:
     last_visit_on: date | None
     last_weed_percent: float | None
     cautions: tuple[str, ...]
+    seeds: tuple[int, ...] = ()
+    aside: frozenset[str] = frozenset()
 
     @property
     def name(self) -> str:
@@ -137,6 +142,8 @@ def _bay(past: BayPast, before: BayPast | None, crops: Crops, on: date) -> BayTo
         plants=tuple(PlantToVisit(plant, last.get(plant.id)) for plant in past.plants_on(on)),
         pests=tuple(pests),
         last_visit_on=newest.day if newest else None,
+        seeds=tuple(sorted({one.seed for one in past.choices if one.seed is not None})),
+        aside=past.aside,
         last_weed_percent=max((note.cover_percent for note in newest.weeds), default=None)
         if newest
         else None,

@@ -40,6 +40,7 @@ _KINDS_OF_COST = ("materials", "labour", "treatments", "cover", "structure", "ot
 ADDED = (
     "forecast", "house_check", "trial", "trial_plot", "cost", "price", "wage_rate", "import_batch",
     "imported_row", "import_layout", "person_pin", "kept_beside", "merged_history", "merged_row",
+    "plant_choice",
 )  # fmt: skip
 
 MADE_ANEW = ("job", "job_event", "treatment", "treatment_bay", "week_close")
@@ -75,6 +76,10 @@ Table(
     _text("digest"), _ref("person_id", "person", optional=True), _day("as_of", optional=True),
     Column("chain_head", Text, nullable=True), *_not_empty("week"), *_not_negative("revision"),
     Index(None, "week"),
+)  # fmt: skip
+Table(
+    "plant_choice", metadata, _key(), _ref("marked_plant_id", "marked_plant"), _whole("seed", optional=True),
+    _yes_no("targeted"), *_not_negative("seed"), Index(None, "marked_plant_id"),
 )  # fmt: skip
 Table(
     "forecast", metadata, _key(), _ref("planting_id", "planting"), _day("made_on"), _text("for_week"),

@@ -7,6 +7,7 @@ from dataclasses import replace
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
+    QCheckBox,
     QGridLayout,
     QHBoxLayout,
     QHeaderView,
@@ -21,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from bayround import words
 from bayround.actions import setup
-from bayround.facts.farm import Bay, MarkedPlant, Planting
+from bayround.facts.farm import Bay, MarkedPlant, PlantChoice, Planting
 from bayround.facts.ids import new_id
 from bayround.facts.season import SeasonFacts
 from bayround.window.desk import Desk
@@ -29,7 +30,7 @@ from bayround.window.parts.amount_field import AmountField
 from bayround.window.parts.notice import STOP, Notice
 from bayround.words import _, counted
 
-_HEADINGS = ("No.", "Row", "Place", "Marked on", "Gone on", "Why")
+_HEADINGS = ("No.", "Row", "Place", "Marked on", "Gone on", "Why", "How chosen")
 _MARKED_AT_FIRST = 10
 
 
@@ -55,6 +56,7 @@ class PlantsPart(QWidget):
         self.mark.clicked.connect(self._mark)
         self.row_field = AmountField(_("Row"), low=1, high=1000)
         self.place = AmountField(_("Place in the row"), low=1, high=100_000)
+        self.aside = QCheckBox(_("chosen for what is on it: in no mean"))
         self.add = QPushButton(_("&Add plant"))
         self.add.clicked.connect(self._add)
         self.why = QLineEdit()
@@ -70,6 +72,7 @@ class PlantsPart(QWidget):
         """Show the marked plants of a planting."""
         self._bay, self._planting = bay, planting
         there = [plant for plant in known.marked_plants if planting and plant.planting_id == planting.id]
+        choices = {choice.marked_plant_id: choice for choice in known.plant_choices}
         self._plants = tuple(sorted(there, key=lambda plant: plant.number))
         standing = sum(1 for plant in self._plants if plant.ended_on is None)
         self.title.setText(counted("{n} marked plant", "{n} marked plants", standing))
@@ -77,7 +80,7 @@ class PlantsPart(QWidget):
         self.notice.clear()
         self.table.setRowCount(len(self._plants))
         for line, plant in enumerate(self._plants):
-            for column, text in enumerate(_texts(plant)):
+            for column, text in enumerate(_texts(plant, choices.get(plant.id))):
                 item = QTableWidgetItem(text)
                 item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable)
                 self.table.setItem(line, column, item)
@@ -127,9 +130,10 @@ class PlantsPart(QWidget):
         for column, part in enumerate((self.row_field, place, self.place, self.add)):
             controls.addWidget(part, 1, column + 1)
         controls.addWidget(row, 1, 0, Qt.AlignmentFlag.AlignRight)
-        controls.addWidget(self.why, 2, 0, 1, 4)
-        controls.addWidget(self.gone, 2, 4)
-        controls.setRowStretch(3, 1)
+        controls.addWidget(self.aside, 2, 0, 1, 5)
+        controls.addWidget(self.why, 3, 0, 1, 4)
+        controls.addWidget(self.gone, 3, 4)
+        controls.setRowStretch(4, 1)
         both = QHBoxLayout()
         both.setSpacing(24)
         both.addLayout(controls)
@@ -174,14 +178,16 @@ class PlantsPart(QWidget):
             return
         number = max((plant.number for plant in self._plants), default=0) + 1
         plant = MarkedPlant(new_id(), planting.id, number, row, place, marked_on=self.desk.today())
+        choice = PlantChoice(new_id(), plant.id, targeted=self.aside.isChecked())
         farm = self.desk.farm
         self.desk.tasks.change(
-            lambda: setup.add(farm, plant), lambda _nothing: self._added(), self.notice.refuse
+            lambda: setup.add(farm, plant, choice), lambda _nothing: self._added(), self.notice.refuse
         )
 
     def _added(self) -> None:
         self.row_field.clear()
         self.place.clear()
+        self.aside.setChecked(False)
         self.row_field.setFocus(Qt.FocusReason.OtherFocusReason)
         self._told(_("Plant marked."))
 
@@ -208,7 +214,15 @@ class PlantsPart(QWidget):
         self.changed.emit()
 
 
-def _texts(plant: MarkedPlant) -> tuple[str, ...]:
+def _how(choice: PlantChoice | None) -> str:
+    if choice is None:
+        return ""
+    if choice.targeted:
+        return _("for what is on it: in no mean")
+    return _("by hand") if choice.seed is None else _("drawn, seed {seed}").format(seed=choice.seed)
+
+
+def _texts(plant: MarkedPlant, choice: PlantChoice | None) -> tuple[str, ...]:
     return (
         str(plant.number),
         str(plant.row),
@@ -216,4 +230,5 @@ def _texts(plant: MarkedPlant) -> tuple[str, ...]:
         words.day(plant.marked_on),
         words.day(plant.ended_on) if plant.ended_on else "",
         plant.ended_why,
+        _how(choice),
     )
