@@ -102,6 +102,7 @@ def _work(
                 (*inputs, (_("Jobs in all"), str(jobs))),
             ),
             n=jobs or None,
+            n_of="jobs",
             missing="" if jobs else _("No job was handed out."),
             says=_("of {n}").format(n=jobs) if jobs else "",
         ),

@@ -111,6 +111,7 @@ def _point(measure: str, shown: CurveMeasure, values: Sequence[float]) -> Figure
         low,
         high,
         n=len(values),
+        n_of="bays",
     )
 
 

@@ -30,7 +30,14 @@ def _yields(members: Sequence[PlantingSeason], area: float, plants: int, inputs:
     nothing = "" if kg else _("No pick is written down.")
     return [
         Figure(
-            "season_area_m2", _("Area"), area, "m²", 0, Why(_("Sum of the bays."), inputs), n=len(members)
+            "season_area_m2",
+            _("Area"),
+            area,
+            "m²",
+            0,
+            Why(_("Sum of the bays."), inputs),
+            n=len(members),
+            n_of="bays",
         ),
         Figure("season_kg", _("Picked"), kg, "kg", 0, Why(_("Kilograms written down."), inputs)),
         Figure(
@@ -43,6 +50,7 @@ def _yields(members: Sequence[PlantingSeason], area: float, plants: int, inputs:
             low,
             high,
             n=len(members),
+            n_of="bays",
             missing=nothing,
         ),
         Figure(
@@ -157,6 +165,7 @@ def _first_pick(members: Sequence[PlantingSeason], inputs: Inputs) -> Figure:
         low,
         high,
         n=len(days) or None,
+        n_of="bays",
         missing="" if days else _("No pick is written down."),
     )
 
@@ -185,5 +194,6 @@ def _half_picked(members: Sequence[PlantingSeason], inputs: Inputs) -> Figure:
         low,
         high,
         n=len(days) or None,
+        n_of="bays",
         missing="" if days else _("No pick is written down."),
     )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from bayround import words
 from bayround.actions import money
@@ -17,7 +17,7 @@ from bayround.window.season.entry_form import EntryForm
 from bayround.words import _
 
 
-class BooksPage(QWidget):
+class BooksPage(QScrollArea):
     """Entries at the left with their history, the form for a new one at the right.
 
     Attributes:
@@ -128,11 +128,15 @@ class BooksPage(QWidget):
         left.addLayout(line)
         left.addWidget(self.notice)
         left.addStretch(1)
-        both = QHBoxLayout(self)
+        page = QWidget()
+        both = QHBoxLayout(page)
         both.setContentsMargins(8, 8, 8, 8)
         both.setSpacing(24)
         both.addLayout(left, 5)
         both.addWidget(self.form, 2)
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setWidget(page)
 
 
 def _cells(one: MoneyEntry) -> tuple[str, ...]:

@@ -11,7 +11,8 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from PySide6.QtGui import QFontMetrics, QKeyEvent
 from PySide6.QtWidgets import QTableView, QWidget
 
-from bayround.figures.figure import Figure
+from bayround import words
+from bayround.figures.figure import COUNTED, Figure
 from bayround.window.parts.explain import explain
 from bayround.words import _
 
@@ -215,5 +216,6 @@ def in_words(figure: Figure) -> str:
     if figure.says:
         parts.append(figure.says)
     if figure.n is not None and figure.interval_text:
-        parts.append("· " + _("rests on {n}").format(n=figure.n))
+        counted = words.counted(*COUNTED[figure.n_of], figure.n) if figure.n_of else str(figure.n)
+        parts.append("· " + _("rests on {n}").format(n=counted))
     return " ".join(parts)

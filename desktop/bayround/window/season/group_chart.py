@@ -12,6 +12,7 @@ from bayround import words
 from bayround.figures.figure import Figure
 from bayround.window import theme
 from bayround.window.bay.chart_painting import round_top
+from bayround.window.parts.spoken import CHART
 from bayround.words import _
 
 Named = Sequence[tuple[str, Figure]]
@@ -20,6 +21,8 @@ _MOST = 40
 
 class GroupChart(QWidget):
     """A line a group: name, bar from the axis to the point, interval where there is one."""
+
+    spoken_role = CHART
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -13,6 +13,7 @@ from bayround.facts.farm import Bay, House
 from bayround.facts.season import SeasonFacts
 from bayround.facts.trials import TrialPlot
 from bayround.window import theme
+from bayround.window.parts.spoken import GRAPHIC
 from bayround.window.week import map_painting
 from bayround.window.week.map_layout import FarmPlan, lay_out
 from bayround.words import _
@@ -30,6 +31,8 @@ class Placed:
 
 class TrialMap(QWidget):
     """Shows where the plots of a trial lie; hidden when none has a place on the farm."""
+
+    spoken_role = GRAPHIC
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
