@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import functools
+import signal
 import subprocess
 import sys
 import time
@@ -21,7 +22,8 @@ HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE.parent), str(HERE.parents[1] / "desktop")]
 
 BATCH = 500
-HANG_S = 10.0
+HANG_S = 10  # of processor time for one mutant
+STUCK_S = 180.0  # by the clock: a process that neither works nor ends, also on a machine under load
 MEMORY = Path("/dev/shm")  # no waiting for a disk where the system keeps files in memory
 
 
@@ -97,7 +99,7 @@ def _batch(
         watch.cancel()
         code = running.wait()
     if code:
-        word = "hang" if code == -9 else f"crash ({code})"
+        word = "hang" if code in (-signal.SIGKILL, -signal.SIGPROF) else f"crash ({code})"
         came["(process)", word] += 1
         told.append(f"{word}\t{number + 1}")
         return number + 2
@@ -105,8 +107,7 @@ def _batch(
 
 
 def _watch(running: subprocess.Popen[str]) -> Timer:
-    watch = Timer(HANG_S + 20.0 * (running.poll() is None and not hasattr(running, "seen")), running.kill)
-    running.seen = True  # type: ignore[attr-defined]  # the first answer waits for the imports
+    watch = Timer(STUCK_S, running.kill)
     watch.start()
     return watch
 
@@ -129,6 +130,7 @@ def _child(chosen: argparse.Namespace) -> int:
     bench = make_bench(folder / "bench")
     print("-1\tready\t", flush=True)
     for number in range(chosen.first, chosen.first + chosen.files):
+        signal.setitimer(signal.ITIMER_PROF, HANG_S)  # ends the process when it runs out
         way, outcome = try_one(bench, kind, number, chosen.seed)
         print(f"{number}\t{way}\t{outcome.encode('unicode_escape').decode()}", flush=True)
     return 0

@@ -19,6 +19,7 @@ from pathlib import Path
 
 import damage
 import lies
+import paper_kinds
 
 import factory
 from bayround.actions import check as check_actions
@@ -70,7 +71,8 @@ def make_bench(folder: Path) -> Bench:
         rounds.finish(farm, sheet.visit.id, NOW)
     old = Path(__file__).parents[1] / "old_files" / "version_1.bayround"
     as_it_was = Path(shutil.copyfile(live, folder / "as it was"))
-    return Bench(folder, live, as_it_was, {"farm file": (other, other, old)}, digest_of(live))
+    sound = {"farm file": (other, other, old), **paper_kinds.make_sound(folder, live)}
+    return Bench(folder, live, as_it_was, sound, digest_of(live))
 
 
 def _facts(season: SeasonFacts) -> list[object]:
@@ -130,7 +132,16 @@ def restore_it(mutant: Path, live: Path) -> None:
         placing.discard(copy)
 
 
-KINDS = (Kind("farm file", ".bayround", mutate_farm_file, (look_at_it, work_in_it, merge_it, restore_it)),)
+KINDS = (
+    Kind("farm file", ".bayround", mutate_farm_file, (look_at_it, work_in_it, merge_it, restore_it)),
+    Kind(
+        "workbook", ".xlsx", paper_kinds.mutate_workbook,
+        (paper_kinds.bring_it_in, paper_kinds.bring_it_in, paper_kinds.verify_it),
+    ),
+    Kind("text table", ".csv", paper_kinds.mutate_text, (paper_kinds.bring_it_in,)),
+)  # fmt: skip
+TAKES_IN = (merge_it, paper_kinds.bring_it_in)
+"""The ways that may change the live farm, when the file is taken."""
 
 
 def try_one(bench: Bench, kind: Kind, number: int, seed: int) -> tuple[str, str]:
@@ -154,7 +165,7 @@ def _use(bench: Bench, way: Callable[[Path, Path], None], mutant: Path) -> str:
     except Exception:
         outcome = f"{FAULT}\n{traceback.format_exc()}"
     if digest_of(bench.live) != bench.digest:
-        if outcome != TAKEN or way is not merge_it:
+        if outcome != TAKEN or way not in TAKES_IN:
             outcome = f"{CHANGED}, {outcome}"
         shutil.copyfile(bench.as_it_was, bench.live)
     return outcome

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sqlite3
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from sqlalchemy import Connection, MetaData, Table
+from sqlalchemy import Column, Connection, MetaData, Table
 
 from bayround.records import server_schema, tables
 from bayround.records.history import broken_chain
@@ -14,6 +14,8 @@ from bayround.records.rules import broken_rules
 from bayround.records.store import Store
 from bayround.words import _
 
+LARGEST = 1e12  # no number that a person keys in comes near; beyond it sums overflow
+_MOMENT = "????-??-?? ??:??:??.[0-9][0-9][0-9][0-9][0-9][0-9]"
 AT_MOST = 100  # findings of one kind; more would not be read
 LARGE_BYTES = 64 * 2**20  # years of a large farm: larger files are searched without their indexes, day to day
 _KINDS_KEPT = {"TEXT": "text", "INTEGER": "integer", "BOOLEAN": "integer", "FLOAT": "real"}  # else text
@@ -131,6 +133,12 @@ def too_early(connection: sqlite3.Connection, version: int) -> list[str]:
     return [str(name) for (name,) in rows if name in later and name not in own]
 
 
+def step_of(connection: sqlite3.Connection) -> object:
+    """Return the step of the upgrades at which the file says it stands; nothing when it says none or several."""
+    rows = connection.execute("SELECT version_num FROM alembic_version").fetchall()
+    return rows[0][0] if len(rows) == 1 else None
+
+
 def missing_columns(connection: sqlite3.Connection, version: int = tables.SCHEMA_VERSION) -> list[str]:
     """Return the columns, as ``table.column``, that a file of a version should have and has not."""
     rows = connection.execute(
@@ -153,17 +161,32 @@ def wrong_types(connection: sqlite3.Connection) -> list[str]:
     return found
 
 
+def _wrong(column: Column[Any]) -> str:
+    """Return the condition under which a value can't be read as what its column holds."""
+    kind, name = str(column.type), f'"{column.name}"'
+    if kind == "FLOAT":  # SQLite holds numbers to be less than text, and text less than bytes
+        return f"{name} NOT BETWEEN -{LARGEST} AND {LARGEST}"
+    if _KINDS_KEPT.get(kind) == "text":
+        return f"{name} < '' OR {name} >= X''"
+    wrong = f"typeof({name}) NOT IN ('{_KINDS_KEPT.get(kind, 'text')}', 'null')"
+    if kind == "DATE":
+        return f"{wrong} OR date({name}) IS NOT {name}"
+    if kind == "DATETIME":
+        return (
+            f"{wrong} OR datetime({name}) IS NOT substr({name}, 1, 19)"
+            f" OR ({name} IS NOT NULL AND {name} NOT GLOB '{_MOMENT}')"
+        )
+    return wrong
+
+
 def _count_of_wrong_types(table: Table) -> str:
     wrong = " OR ".join(wrong_values(table))
     return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {wrong} LIMIT 1)'
 
 
 def wrong_values(table: Table) -> list[str]:
-    """Return, for each column, the condition that its value is not of its type."""
-    return [
-        f"typeof(\"{column.name}\") NOT IN ('{_KINDS_KEPT.get(str(column.type), 'text')}', 'null')"
-        for column in table.c
-    ]
+    """Return, for each column, the condition under which its value can't be read as what the column holds."""
+    return [_wrong(column) for column in table.c]
 
 
 def check(store: Store) -> tuple[str, ...]:

@@ -98,6 +98,8 @@ def _read_others(store: Store, others: Sequence[Path]) -> Iterator[list[FarmStat
             with problems.disk_in_words(path), open_farm(copy) as other, other.reading() as connection:
                 if read_farm_key(connection) != farm:
                     raise _another_farm(path, other.path)
+                if check.wrong_types(check.driver(connection)):
+                    raise problems.damaged(path)
                 found.append(read_state(connection))
         yield found
 
