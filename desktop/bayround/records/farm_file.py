@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import ExitStack, closing, contextmanager
+from contextlib import ExitStack, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -23,10 +23,10 @@ from bayround import places
 from bayround.facts.farm import FarmInfo
 from bayround.facts.ids import new_id
 from bayround.facts.problems import FarmFileProblem, Refused
-from bayround.records import check, placing, problems, tables
+from bayround.records import check, looking, placing, problems, tables
 from bayround.records.backup import back_up
 from bayround.records.codec import row_of
-from bayround.records.lock import WriterLock, lock_file
+from bayround.records.lock import WriterLock
 from bayround.records.store import WRITES, Store
 from bayround.words import _
 
@@ -116,20 +116,15 @@ def open_farm(path: Path, *, read_only: bool = False) -> Store:
         size = path.stat().st_size
     if path.is_dir() or size == 0:
         raise problems.not_a_farm_file(path)
-    thorough = not check.is_large(path) or _left_by_a_crash(path)
+    thorough = not check.is_large(path) or looking.left_by_a_crash(path)
     return _open(path, None if read_only else WriterLock(path), thorough=thorough)
-
-
-def _left_by_a_crash(path: Path) -> bool:
-    """A file that was not closed is searched to the last index, however large it is."""
-    return lock_file(path).exists() or _journal(path).exists()
 
 
 def _open(path: Path, lock: WriterLock | None, *, thorough: bool = True) -> Store:
     with ExitStack() as undo:
         if lock:
             undo.callback(lock.release)
-        version = _look(path, alone=lock is not None)
+        version = looking.version_of(path, alone=lock is not None)
         engine = _engine(path, "rw" if lock else "ro")
         store = Store(engine, path, read_only=lock is None, when_closed=undo.pop_all().close)
         undo.callback(store.close)
@@ -142,42 +137,6 @@ def _open(path: Path, lock: WriterLock | None, *, thorough: bool = True) -> Stor
             _refuse_what_cannot_be_written(store, engine)
         undo.pop_all()
         return store
-
-
-def _look(path: Path, *, alone: bool) -> int:
-    """Return the version of a farm file; what is refused here is left as it is, its journal too.
-
-    A journal beside the file is what a crash left half-done: the file itself may then say anything, until
-    SQLite has undone that.
-    """
-    half_done = alone and _journal(path).exists()
-    with problems.database_in_words(path):
-        try:
-            seen = check.look(path)
-        except sqlite3.DatabaseError:
-            if alone and not half_done:
-                raise
-            seen = _look_through(path, "rw" if alone else "ro")  # or a writer was at it: wait for its locks
-        ours = seen.application_id == tables.APPLICATION_ID and seen.user_version <= tables.SCHEMA_VERSION
-        if half_done and ours:
-            seen = _look_through(path, "rw")
-    if seen.application_id != tables.APPLICATION_ID:
-        raise problems.not_a_farm_file(path)
-    if seen.user_version > tables.SCHEMA_VERSION:
-        raise problems.too_new(path)
-    if seen.user_version < 1:
-        raise problems.damaged(path)
-    return seen.user_version
-
-
-def _look_through(path: Path, mode: str) -> check.Seen:
-    with closing(sqlite3.connect(check.address(path, mode), uri=True)) as connection:
-        connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()  # undoes what is half-done
-        return check.seen_through(connection)
-
-
-def _journal(path: Path) -> Path:
-    return path.with_name(path.name + "-journal")
 
 
 def _refuse_what_is_unsound(store: Store, *, thorough: bool) -> None:
