@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import date
 from pathlib import Path
 
@@ -31,6 +32,12 @@ def blank(farm_once, tmp_path_factory) -> Path:
     assert walk_book.write(farm, path, Week.of(DAY), TODAY) == 4
     farm.close()
     return path
+
+
+@pytest.fixture(scope="module")
+def filled(blank, tmp_path_factory) -> Path:
+    """That workbook as it comes back; tests that change it copy it."""
+    return fill(blank, tmp_path_factory.mktemp("filled") / "filled.xlsx")
 
 
 def places_in(book: openpyxl.Workbook) -> places.BookPlaces:
@@ -93,8 +100,8 @@ def order_of(season: SeasonFacts) -> dict[str, int]:
     return {one.bay_id: int(one.variety[-1]) for one in season.plantings}
 
 
-def test_the_round_trip(desk, blank, bring):
-    path = fill(blank, desk.folder / "filled.xlsx")
+def test_the_round_trip(desk, filled, bring):
+    path = Path(shutil.copy(filled, desk.folder / "filled.xlsx"))
     preview = bring(path)
     season = read_season.read_season(desk.farm.store)
     visits = drafts(season)
@@ -143,8 +150,8 @@ def _compare_oddities(season: SeasonFacts, visit: str, plants: dict[str, int]) -
     assert next(one.note for one in season.visits if one.id == visit) == "vents open"
 
 
-def test_the_same_file_twice_doubles_nothing(desk, blank, bring, look):
-    path = fill(blank, desk.folder / "filled.xlsx")
+def test_the_same_file_twice_doubles_nothing(desk, filled, bring, look):
+    path = Path(shutil.copy(filled, desk.folder / "filled.xlsx"))
     bring(path)
     before = read_season.read_season(desk.farm.store)
     again = look(path)
@@ -157,14 +164,14 @@ def test_the_same_file_twice_doubles_nothing(desk, blank, bring, look):
     assert read_season.read_season(desk.farm.store) == before
 
 
-def test_a_look_changes_nothing(desk, blank, look):
+def test_a_look_changes_nothing(desk, filled, look):
     before = desk.farm.path.read_bytes()
-    assert look(fill(blank, desk.folder / "filled.xlsx")).anything
+    assert look(filled).anything
     assert desk.farm.path.read_bytes() == before
 
 
-def test_a_value_put_right_in_the_file_changes_only_that(desk, blank, bring):
-    path = fill(blank, desk.folder / "filled.xlsx")
+def test_a_value_put_right_in_the_file_changes_only_that(desk, filled, bring):
+    path = Path(shutil.copy(filled, desk.folder / "filled.xlsx"))
     bring(path)
     book = openpyxl.load_workbook(path)
     bay = places_in(book).bays[1]
@@ -179,8 +186,8 @@ def test_a_value_put_right_in_the_file_changes_only_that(desk, blank, bring):
     assert [item.what for item in changed] == ["plant 1, Height: 104 → 104.5"]
 
 
-def test_a_finished_visit_is_left_alone(desk, blank, bring, look):
-    path = fill(blank, desk.folder / "filled.xlsx")
+def test_a_finished_visit_is_left_alone(desk, filled, bring, look):
+    path = Path(shutil.copy(filled, desk.folder / "filled.xlsx"))
     bring(path)
     visits = drafts(read_season.read_season(desk.farm.store))
     season = read_season.read_season(desk.farm.store)
@@ -207,24 +214,24 @@ def test_without_a_date_or_a_known_scout_it_asks(desk, blank, look):
     assert look(desk.folder / "who.xlsx", scout_id=desk.person(OTHER).id).anything
 
 
-def test_it_goes_into_the_round_that_was_begun(desk, blank, bring):
+def test_it_goes_into_the_round_that_was_begun(desk, filled, bring):
     walked = rounds.start_round(desk.farm, DAY, desk.person(SCOUT).id)
-    bring(fill(blank, desk.folder / "filled.xlsx"))
+    bring(filled)
     season = read_season.read_season(desk.farm.store)
     assert [one.id for one in season.rounds if one.held_on == DAY] == [walked.id]
     assert len(rounds.walk(desk.farm, walked.id)) == 4
 
 
-def test_the_farm_changed_since_the_look(desk, blank, look):
-    preview = look(fill(blank, desk.folder / "filled.xlsx"))
+def test_the_farm_changed_since_the_look(desk, filled, look):
+    preview = look(filled)
     rounds.start_round(desk.farm, DAY, desk.person(SCOUT).id)
     with pytest.raises(Overtaken):
         coming_back.bring_in(desk.farm, preview, desk.moment)
     assert drafts(read_season.read_season(desk.farm.store)) == {}
 
 
-def test_rows_that_were_moved_are_refused(desk, blank, look):
-    path = fill(blank, desk.folder / "moved.xlsx")
+def test_rows_that_were_moved_are_refused(desk, filled, look):
+    path = Path(shutil.copy(filled, desk.folder / "moved.xlsx"))
     book = openpyxl.load_workbook(path)
     bay = places_in(book).bays[1]
     one, other = (book[bay.sheet].cell(bay.plants[place].row, 1) for place in (0, 1))

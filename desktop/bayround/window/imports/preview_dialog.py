@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -23,6 +24,8 @@ from bayround.window import theme
 from bayround.window.imports.how_read import HowRead
 from bayround.window.imports.lines_model import LinesModel
 from bayround.words import _
+
+_MOST_FITTED = 500  # lines; more would take too long to measure
 
 
 class PreviewDialog(QDialog):
@@ -121,7 +124,7 @@ class PreviewDialog(QDialog):
         self.only.setCurrentIndex(max(0, self.only.findData(chosen) if chosen is not None else 0))
         self.model.narrow(self.only.currentData())
         self.model.show(preview.items)
-        self.table.resizeRowsToContents() if len(preview.items) <= 500 else None
+        self._fit_rows()
         self._say("asks", preview_words.asked(preview))
         self._say("notes", preview_words.remarks(preview))
         if not preview.needs and not preview.anything:
@@ -129,6 +132,15 @@ class PreviewDialog(QDialog):
         self.sums.setText(", ".join(preview_words.told(preview)))
         self.bring.setEnabled(preview.anything)
         self.setAccessibleDescription(f"{self.asks.text()} {self.sums.text()}".strip())
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Fit the rows to the columns, whose widths are known now."""
+        super().showEvent(event)
+        self._fit_rows()
+
+    def _fit_rows(self) -> None:
+        if self.model.rowCount() <= _MOST_FITTED:
+            self.table.resizeRowsToContents()
 
     def refuse(self, error: BaseException) -> None:
         """Show why the file can't be read in the way that is said now."""
