@@ -30,7 +30,7 @@ from bayround.window.parts.amount_field import AmountField
 from bayround.window.parts.notice import STOP, Notice
 from bayround.words import _, counted
 
-_HEADINGS = ("No.", "Row", "Place", "Marked on", "Gone on", "Why", "How chosen")
+_HEADINGS = ("No.", "Row", "Place", "How chosen", "Marked on", "Gone on", "Why")
 _MARKED_AT_FIRST = 10
 
 
@@ -218,8 +218,8 @@ def _how(choice: PlantChoice | None) -> str:
     if choice is None:
         return ""
     if choice.targeted:
-        return _("for what is on it: in no mean")
-    return _("by hand") if choice.seed is None else _("drawn, seed {seed}").format(seed=choice.seed)
+        return _("in no mean")
+    return _("by hand") if choice.seed is None else _("seed {seed}").format(seed=choice.seed)
 
 
 def _texts(plant: MarkedPlant, choice: PlantChoice | None) -> tuple[str, ...]:
@@ -227,8 +227,8 @@ def _texts(plant: MarkedPlant, choice: PlantChoice | None) -> tuple[str, ...]:
         str(plant.number),
         str(plant.row),
         str(plant.position),
+        _how(choice),
         words.day(plant.marked_on),
         words.day(plant.ended_on) if plant.ended_on else "",
         plant.ended_why,
-        _how(choice),
     )
