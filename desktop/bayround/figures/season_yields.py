@@ -29,16 +29,7 @@ def _yields(members: Sequence[PlantingSeason], area: float, plants: int, inputs:
     low, high = _between_bays([one.kg for one in members], [one.bay.area_m2 for one in members])
     nothing = "" if kg else _("No pick is written down.")
     return [
-        Figure(
-            "season_area_m2",
-            _("Area"),
-            area,
-            "m²",
-            0,
-            Why(_("Sum of the bays."), inputs),
-            n=len(members),
-            n_of="bays",
-        ),
+        _area(area, len(members), inputs),
         Figure("season_kg", _("Picked"), kg, "kg", 0, Why(_("Kilograms written down."), inputs)),
         Figure(
             "season_kg_m2",
@@ -64,6 +55,11 @@ def _yields(members: Sequence[PlantingSeason], area: float, plants: int, inputs:
         ),
         *_fruit(members, area, plants, kg, inputs),
     ]
+
+
+def _area(area: float, bays: int, inputs: Inputs) -> Figure:
+    why = Why(_("Sum of the bays."), inputs)
+    return Figure("season_area_m2", _("Area"), area, "m²", 0, why, n=bays, n_of="bays")
 
 
 def _fruit(
