@@ -9,6 +9,7 @@ from __future__ import annotations
 import gettext
 from datetime import date, datetime
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 from bayround import places
 
@@ -39,6 +40,7 @@ def counted(one: str, many: str, number: int) -> str:
     return _catalogue.ngettext(one, many, number).format(n=number)
 
 
+@lru_cache(maxsize=16384)
 def round_half_up(value: float, decimals: int) -> Decimal:
     """Round as a person and an office program do: halves away from zero, on the shortest decimal form."""
     rounded = Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
@@ -56,10 +58,14 @@ def day(value: date | None) -> str:
     return MISSING if value is None else f"{value.year:04d}-{value.month:02d}-{value.day:02d}"
 
 
+def weekday(value: date) -> str:
+    """Return the weekday of a date, ``Wed``."""
+    return (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))[value.weekday()]
+
+
 def weekday_day(value: date) -> str:
     """Return a date with its weekday, ``Wed 2026-11-25``."""
-    names = (_("Mon"), _("Tue"), _("Wed"), _("Thu"), _("Fri"), _("Sat"), _("Sun"))
-    return f"{names[value.weekday()]} {day(value)}"
+    return f"{weekday(value)} {day(value)}"
 
 
 def moment(value: datetime) -> str:

@@ -13,6 +13,7 @@ from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure, Why
 from bayround.jobs.job import Job, JobState
 from bayround.paper.workbook import sentences
+from bayround.week import changed
 from bayround.week.snapshot import WeekSnapshot
 
 
@@ -102,7 +103,7 @@ def test_pests_come_before_growth_and_the_clearest_first(base):
         *base.bays[1:],
     )
     earlier = {first.bay.id: ((base.week.plus(-1), {before.id: before for before, _now in pairs}),)}
-    found, compared = sentences.changes(replace(base, bays=bays, earlier=earlier))
+    found, compared = changed.changes(replace(base, bays=bays, earlier=earlier))
     assert [change.now.id for change in found] == [
         "incidence_thrips",
         "incidence_aphids",

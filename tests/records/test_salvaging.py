@@ -49,7 +49,7 @@ def test_a_sound_file_comes_out_as_it_is(stocked: Store, farm_path: Path, season
 def test_pages_that_are_gone_cost_only_what_was_on_them(
     stocked: Store, farm_path: Path, season: SeasonFacts, tmp_path: Path
 ) -> None:
-    """Six files with two pages of noise each: most readings survive, the backup brings the others."""
+    """Six files with five pages of noise each: most readings survive, the backup brings the others."""
     kept = back_up(stocked, tmp_path / "kept", NOW)
     corrected(stocked, season.readings[0].id, 133.0)
     stocked.close()
@@ -57,7 +57,7 @@ def test_pages_that_are_gone_cost_only_what_was_on_them(
     whole = Counter[str]()
     for number in range(6):
         farm_path.write_bytes(sound)
-        for _page in range(2):
+        for _page in range(5):
             page = chance.randrange(1, len(sound) // PAGE)
             overwrite(farm_path, page * PAGE, chance.randbytes(PAGE))
         target = tmp_path / f"{number}.bayround"

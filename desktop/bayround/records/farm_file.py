@@ -26,7 +26,7 @@ from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.records import check, placing, problems, tables
 from bayround.records.backup import back_up
 from bayround.records.codec import row_of
-from bayround.records.lock import WriterLock, lock_file
+from bayround.records.lock import WriterLock, journal, left_by_a_crash
 from bayround.records.store import WRITES, Store
 from bayround.words import _
 
@@ -76,6 +76,13 @@ def _make(path: Path, farm: FarmInfo) -> None:
 
 
 def _fill(path: Path, farm: FarmInfo) -> None:
+    with empty_file(path) as connection:
+        connection.execute(insert(tables.farm).values(row_of(farm)))
+
+
+@contextmanager
+def empty_file(path: Path) -> Iterator[Connection]:
+    """Make a file with empty tables and hand over the transaction that fills them; all or nothing."""
     engine = _engine(path, "rwc")
     try:
         with _step(engine) as connection:
@@ -84,9 +91,9 @@ def _fill(path: Path, farm: FarmInfo) -> None:
             connection.execute(
                 insert(tables.version_table).values(version_num=f"{tables.SCHEMA_VERSION:04d}")
             )
-            connection.execute(insert(tables.farm).values(row_of(farm)))
             connection.exec_driver_sql(f"PRAGMA application_id = {tables.APPLICATION_ID}")
             connection.exec_driver_sql(f"PRAGMA user_version = {tables.SCHEMA_VERSION}")
+            yield connection
     finally:
         engine.dispose()
 
@@ -106,13 +113,8 @@ def open_farm(path: Path, *, read_only: bool = False) -> Store:
         size = path.stat().st_size
     if path.is_dir() or size == 0:
         raise problems.not_a_farm_file(path)
-    thorough = not check.is_large(path) or _left_by_a_crash(path)
+    thorough = not check.is_large(path) or left_by_a_crash(path)
     return _open(path, None if read_only else WriterLock(path), thorough=thorough)
-
-
-def _left_by_a_crash(path: Path) -> bool:
-    """A file that was not closed is searched to the last index, however large it is."""
-    return lock_file(path).exists() or _journal(path).exists()
 
 
 def _open(path: Path, lock: WriterLock | None, *, thorough: bool = True) -> Store:
@@ -125,10 +127,9 @@ def _open(path: Path, lock: WriterLock | None, *, thorough: bool = True) -> Stor
         undo.callback(store.close)
         _refuse_what_is_unsound(store, thorough=thorough)
         if version < tables.SCHEMA_VERSION:
+            _refuse_other_tables(store, version)
             _upgrade(store, engine)
-        with _misfits_as_damage(path), store.reading() as connection:
-            if check.missing_columns(check.driver(connection)):
-                raise problems.damaged(path)
+        _refuse_other_tables(store, tables.SCHEMA_VERSION)
         if lock:
             _refuse_what_cannot_be_written(store, engine)
         undo.pop_all()
@@ -141,7 +142,7 @@ def _look(path: Path, *, alone: bool) -> int:
     A journal beside the file is what a crash left half-done: the file itself may then say anything, until
     SQLite has undone that.
     """
-    half_done = alone and _journal(path).exists()
+    half_done = alone and journal(path).exists()
     with problems.database_in_words(path):
         try:
             seen = check.look(path)
@@ -167,10 +168,6 @@ def _look_through(path: Path, mode: str) -> check.Seen:
         return check.seen_through(connection)
 
 
-def _journal(path: Path) -> Path:
-    return path.with_name(path.name + "-journal")
-
-
 def _refuse_what_is_unsound(store: Store, *, thorough: bool) -> None:
     with _misfits_as_damage(store.path), store.reading() as connection:
         raw = check.driver(connection)
@@ -183,6 +180,16 @@ def _refuse_what_is_unsound(store: Store, *, thorough: bool) -> None:
                 _("Restore a backup from before somebody changed the file with another program."),
             )
         if check.damage(raw, at_most=1, indexes=thorough):
+            raise problems.damaged(store.path)
+
+
+def _refuse_other_tables(store: Store, version: int) -> None:
+    """Refuse a file whose tables are not those of its version, or that is not of exactly one farm."""
+    with _misfits_as_damage(store.path), store.reading() as connection:
+        raw = check.driver(connection)
+        if check.missing_columns(raw, version) or check.too_early(raw, version):
+            raise problems.damaged(store.path)
+        if raw.execute("SELECT count(*) FROM farm").fetchone() != (1,):
             raise problems.damaged(store.path)
 
 

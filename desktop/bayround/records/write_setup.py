@@ -12,6 +12,7 @@ from sqlalchemy import Connection, insert, update
 from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
 from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.problems import Refused
+from bayround.facts.rounds import Round
 from bayround.facts.trials import Trial, TrialPlot
 from bayround.facts.work import Correction
 from bayround.records import history
@@ -19,7 +20,20 @@ from bayround.records.codec import KINDS, Kind, facts_of, kind_of, row_of, selec
 from bayround.records.store import Store
 from bayround.words import _
 
-SetUp = FarmInfo | Person | House | Bay | Planting | MarkedPlant | Trial | TrialPlot | Cost | Price | WageRate
+SetUp = (
+    FarmInfo
+    | Person
+    | House
+    | Bay
+    | Planting
+    | MarkedPlant
+    | Round
+    | Trial
+    | TrialPlot
+    | Cost
+    | Price
+    | WageRate
+)
 # What a record belongs to can't change: readings, visits and picks hang off it.
 _FIXED = {FarmInfo: {"id", "revision"}, Planting: {"id", "bay_id"}, MarkedPlant: {"id", "planting_id"}}
 

@@ -13,6 +13,7 @@ from bayround.actions.backups import BackupWords
 from bayround.facts.problems import Problem
 from bayround.window.desk import Desk
 from bayround.window.parts.backups_dialog import BackupsDialog
+from bayround.words import _
 
 
 class Restoring(QObject):
@@ -28,7 +29,12 @@ class Restoring(QObject):
         self.dialog: BackupsDialog | None = None
 
     def start(self) -> None:
-        """Show the backups."""
+        """Show the backups; of a farm on a server there are none here."""
+        if self._desk.farm.shared:
+            self._desk.tell(
+                _("Backups of a farm on a server are kept there: ask who looks after the server.")
+            )
+            return
         path = self._desk.farm.path
         self._desk.tasks.ask(lambda: backups.listed(path), self._show)
 

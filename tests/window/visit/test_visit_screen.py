@@ -121,7 +121,7 @@ def test_checks_cards_and_weeds_are_keyed_in_without_the_mouse(
     hands.keys("2")
     hands.enter()
     hands.keys("17")
-    hands.enter()
+    hands.enter(times=2)  # past where they were
     hands.keys("nn")
     hands.key(Qt.Key.Key_F6)
     hands.keys("w")  # whiteflies

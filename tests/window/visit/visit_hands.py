@@ -26,6 +26,8 @@ _ACTIONS = [
     "start_round",
     "walk",
     "open_visit",
+    "sheet_to_open",
+    "begin",
     "read_sheet",
     "read_panel",
     "save_cell",

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from bayround import words
 from bayround.figures.figure import Figure
-from bayround.paper.workbook import sentences, tables
+from bayround.paper.workbook import corrections, tables
 from bayround.paper.workbook.cells import Pen, limits
 from bayround.paper.workbook.contents import Contents
 from bayround.paper.workbook.table import Head, Row, Styled, Table
+from bayround.week import changed
 from bayround.words import _
 
 TITLE = "Changes since last week"
@@ -20,7 +21,7 @@ def write(pen: Pen, contents: Contents) -> None:
         contents.title(_(TITLE)),
         _("Only differences whose 95 % intervals do not overlap; smaller ones may be chance."),
     )
-    found, compared = sentences.changes(contents.snapshot)
+    found, compared = changed.changes(contents.snapshot)
     heads = (
         Head(_("House"), 20, wrap=True),
         Head(_("Bay"), 16, wrap=True),
@@ -49,7 +50,8 @@ def write(pen: Pen, contents: Contents) -> None:
     note = _("{count}: incidence of each organism, fruit load and growth in bays visited in both weeks.")
     empty = _("Nothing changed by more than its uncertainty, or nothing could be compared.")
     table = Table("changes", heads, rows, 2, empty, (note.format(count=told),))
-    tables.write(pen, table, contents.farm_and_week, contents.watch)
+    last = tables.write(pen, table, contents.farm_and_week, contents.watch)
+    corrections.write_under(pen, contents, last + 2)
 
 
 def _with_limits(figure: Figure) -> tuple[Styled, Styled, Styled]:

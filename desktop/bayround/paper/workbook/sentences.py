@@ -6,19 +6,15 @@ intervals do not overlap.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 
 from bayround import words
-from bayround.figures.figure import Figure
 from bayround.paper.workbook.contents import bay_name
 from bayround.paper.workbook.jobs_due import is_late
-from bayround.week.snapshot import BayWeek, WeekSnapshot
+from bayround.week.changed import Change, changes
+from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
-
-COMPARED = ("fruit_per_m2", "growth_cm_week")
-"""Figures that are compared with last week's, besides the incidence of each organism."""
 
 MOST_NAMED = 3
 
@@ -29,17 +25,6 @@ class Sentence:
 
     about: str
     text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A figure of a bay whose interval lies wholly above or below last week's."""
-
-    seen: BayWeek
-    before: Figure
-    now: Figure
-    rose: bool
-    gap: float
 
 
 def write(snapshot: WeekSnapshot) -> tuple[Sentence, ...]:
@@ -53,48 +38,6 @@ def write(snapshot: WeekSnapshot) -> tuple[Sentence, ...]:
         Sentence(_("To decide"), _to_decide(snapshot)),
         Sentence(_("Can't tell"), _cannot_tell(snapshot)),
     )
-
-
-def changes(snapshot: WeekSnapshot) -> tuple[list[Change], int]:
-    """Return the changes beyond uncertainty since last week, clearest first, and how many figures were compared."""
-    found: list[Change] = []
-    compared = 0
-    for seen, before in _pairs(snapshot):
-        for figure_id in _compared_ids(before):
-            change = _between(seen, before.get(figure_id), seen.figures.get(figure_id))
-            if change is None:
-                continue
-            compared += 1
-            if change.gap > 0:
-                found.append(change)
-    found.sort(
-        key=lambda change: (COMPARED.index(change.now.id) if change.now.id in COMPARED else -1, -change.gap)
-    )
-    return found, compared
-
-
-def _pairs(snapshot: WeekSnapshot) -> Iterator[tuple[BayWeek, Mapping[str, Figure]]]:
-    """Yield the bays visited this week and last week, with last week's figures."""
-    last_week = snapshot.week.plus(-1)
-    for seen in snapshot.bays:
-        history = (snapshot.earlier or {}).get(seen.bay.id, ())
-        if seen.visit is not None and history and history[-1][0] == last_week:
-            yield seen, history[-1][1]
-
-
-def _compared_ids(before: Mapping[str, Figure]) -> Iterator[str]:
-    yield from (key for key in before if key.startswith("incidence_") and key != "incidence_percent")
-    yield from COMPARED
-
-
-def _between(seen: BayWeek, before: Figure | None, now: Figure | None) -> Change | None:
-    """Return how two figures lie to each other (a gap of 0 or less: they overlap), or nothing without intervals."""
-    if before is None or now is None:
-        return None
-    if before.low is None or before.high is None or now.low is None or now.high is None:
-        return None
-    rose, fell = now.low - before.high, before.low - now.high
-    return Change(seen, before, now, rose >= fell, max(rose, fell))
 
 
 def _changed(snapshot: WeekSnapshot) -> str:

@@ -10,6 +10,7 @@ from PySide6.QtGui import QFont
 
 from bayround.facts.work import JobKind
 from bayround.figures.figure import Figure
+from bayround.week import changed
 from bayround.week.columns import COLUMNS, Column
 from bayround.week.snapshot import BayWeek
 from bayround.window.parts.urgent_mark import urgent_mark
@@ -34,7 +35,9 @@ _PLACE = ("house", "bay")
 
 
 def columns_of(view: str) -> tuple[Column, ...]:
-    """Return the columns of a view: "overview", a group of the column list, or "all"."""
+    """Return the columns of a view: "overview", a group of the column list, "since" (last week), or "all"."""
+    if view == "since":
+        return (*(column for column in COLUMNS if column.id in _PLACE), *changed.COLUMNS)
     if view == "all":
         return COLUMNS
     if view == "overview":
@@ -180,14 +183,15 @@ class BayTableModel(QAbstractTableModel):
     def _matches(self, bay_week: BayWeek) -> bool:
         if not self._words:
             return True
-        row = " ".join(column.text(bay_week) for column in COLUMNS).casefold()
+        columns = dict.fromkeys((*COLUMNS, *self._columns))
+        row = " ".join(column.text(bay_week) for column in columns).casefold()
         return all(word in row for word in self._words)
 
     def _tip(self, bay_week: BayWeek, index: Index) -> str | None:
-        urgent = _urgent_words(self._columns[index.column()], bay_week)
-        figure = self.figure_at(index)
+        column, figure = self._columns[index.column()], self.figure_at(index)
         if figure is None:
-            return "\n".join(part for part in (urgent, *bay_week.warnings) if part) or None
+            parts = (column.text(bay_week), _urgent_words(column, bay_week), *bay_week.warnings)
+            return "\n".join(part for part in parts if part) or None
         said = " ".join(part for part in (figure.text_with_unit, figure.says) if part)
         return figure.missing or f"{said} ({figure.interval_text or figure.label})"
 

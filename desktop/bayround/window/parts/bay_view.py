@@ -16,6 +16,7 @@ from bayround.window.parts.explain import explain
 from bayround.window.parts.short_label import ShortLabel
 from bayround.words import _
 
+SINCE = "since"
 _VIEWS = (
     ("overview", "Overview"),
     (HEIGHTS, "Heights"),
@@ -24,6 +25,7 @@ _VIEWS = (
     (WEEDS, "Weeds"),
     (PICKS, "Picks"),
     (INTERVALS, "Treatments and intervals"),
+    (SINCE, "Since last week"),
     ("all", "All columns"),
 )
 
@@ -125,6 +127,10 @@ class BayView(QWidget):
         """The bay under the cursor."""
         return self.model.bay_week(self.table.currentIndex().row())
 
+    def show_view(self, view: str) -> None:
+        """Show a set of columns by its key."""
+        self.columns.setCurrentIndex(max(self.columns.findData(view), 0))
+
     def choose(self, bay_id: str, column: int | None = None) -> None:
         """Put the cursor on a bay, or on the first row when it isn't shown."""
         row = max(self.model.row_of(bay_id), 0)
@@ -200,6 +206,7 @@ class BayView(QWidget):
         kept = self.bay_id
         self.table.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
         view = str(self.columns.currentData())
+        self.table.horizontalHeader().setStretchLastSection(view == SINCE)
         self.model.show_columns(columns_of(view))
         self._fit()
         self.choose(kept, 0)

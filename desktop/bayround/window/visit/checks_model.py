@@ -73,10 +73,12 @@ class ChecksModel(RecordModel):
         return Takes.NUMBER
 
     def is_stop(self, index: Index) -> bool:
-        """Enter stops at the two numbers a check needs, and at count or severity where something was found."""
+        """Enter stops at the two numbers a check needs; where something was found also at count, severity, where."""
+        found = float(self.row(index).values.get("infested") or 0) > 0
+        if self.takes(index) is Takes.TEXT:
+            return found
         if self.takes(index) is not Takes.NUMBER:
             return False
-        found = float(self.row(index).values.get("infested") or 0) > 0
         return found or self.key(index) in ("inspected", "infested")
 
     def rule(self, index: Index) -> NumberRule:

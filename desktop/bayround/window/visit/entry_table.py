@@ -24,13 +24,14 @@ class EntryTable(OpenCellTable):
         past_end: Enter, Tab or (true) a number that moved on by itself went past the last cell.
         before_start: Shift+Tab went before the first.
         undo_wanted, paste_wanted: Ctrl+Z; the clipboard's text on Ctrl+V.
-        at_cell: the current cell changed. entered: the keyboard came here.
+        given_up: Escape threw the typing in a cell away. at_cell: the current cell changed. entered: the keyboard came here.
     """
 
     past_end = Signal(bool)
     before_start = Signal()
     undo_wanted = Signal()
     paste_wanted = Signal(str)
+    given_up = Signal()
     at_cell = Signal(QModelIndex)
     entered = Signal()
 
@@ -232,6 +233,7 @@ class EntryTable(OpenCellTable):
         editor = open_editor(self)
         if editor is not None:
             self.closeEditor(editor, QAbstractItemDelegate.EndEditHint.RevertModelCache)
+        self.given_up.emit()
         if and_back:
             self.step(Step.BACK)
             self.edit_current()

@@ -47,6 +47,11 @@ class MessageLine(QWidget):
         if text:
             QAccessible.updateAccessibility(QAccessibleEvent(self._label, QAccessible.Event.Alert))
 
+    def forget(self) -> None:
+        """Escape: what was said is over, the hint of the current cell comes back."""
+        self._fresh.stop()
+        self._show(self._hint, quiet=True)
+
     def hint(self, text: str) -> None:
         """Show what belongs to the current cell, at once or when the last word has been read."""
         self._hint, self._hint_is_newer = text, True

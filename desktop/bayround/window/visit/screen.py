@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from datetime import date
 
@@ -15,11 +15,12 @@ from bayround.actions.rounds import WalkStop
 from bayround.facts.farm import Person
 from bayround.facts.problems import Problem
 from bayround.facts.rounds import Round, VisitState
-from bayround.figures.figure import Figure
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.desk import Desk
 from bayround.window.parts.empty import EmptyState
+from bayround.window.parts.explain import explain
 from bayround.window.parts.screen import Screen
+from bayround.window.visit import part_ring, second_pass
 from bayround.window.visit.finishing import Finishing
 from bayround.window.visit.keying_page import KeyingPage
 from bayround.window.visit.panel_lines import CHECKS, FIGURES
@@ -79,14 +80,17 @@ class VisitScreen(Screen):
         work.opened.connect(self._show_opened)
         work.panel_read.connect(self.panel.show_panel)
         work.round_started.connect(self._round_started)
+        work.round_refused.connect(lambda error: self.start_form.show_problem(_words_of(error)))
         work.finished.connect(self._finished)
         work.fault.connect(self._tell)
         self.round_bar.chosen.connect(self._choose_round)
         self.round_bar.new_wanted.connect(self.offer_round)
+        self.round_bar.change_wanted.connect(self.offer_change)
         self.start_form.start.connect(work.start_round)
+        self.start_form.change.connect(work.change_round)
         self.start_form.cancelled.connect(self._cancel_round)
         self.walk.chosen.connect(self._open)
-        self.panel.asked.connect(self._explain)
+        self.panel.asked.connect(lambda figure: explain(figure, self))
         for table in (self.page.sections.checks, self.page.sections.cards):
             table.entered.connect(lambda: self.panel.show_part(_(CHECKS)))
         self.page.grid.entered.connect(lambda: self.panel.show_part(_(FIGURES)))
@@ -96,12 +100,12 @@ class VisitScreen(Screen):
             ("Ctrl+Return", self.finishing.start),
             ("Ctrl+Enter", self.finishing.start),
             ("Ctrl+M", self.page.bar.advance.toggle),
+            ("F8", lambda: second_pass.start(self.page)),
             ("Ctrl+PgDown", lambda: self._open_beside(1)),
             ("Ctrl+PgUp", lambda: self._open_beside(-1)),
         ):
-            shortcut = QShortcut(QKeySequence(keys), self)
-            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            shortcut.activated.connect(act)
+            within = Qt.ShortcutContext.WidgetWithChildrenShortcut
+            QShortcut(QKeySequence(keys), self, context=within).activated.connect(act)
 
     # -- what the main window asks of every screen ---------------------------------------------------------
 
@@ -118,6 +122,14 @@ class VisitScreen(Screen):
             self.work.keeper.retry()
             self.page.message.say(_("Not saved yet. What you typed stays here and is tried again."))
         return kept and not self.work.keeper.not_saved
+
+    def kept(self) -> dict[str, str]:
+        """Return the round walked and the bay that is open."""
+        return {"key": self.walk.walk.open_bay_id, "round": self.work.round_id}
+
+    def take_up(self, kept: Mapping[str, str]) -> None:
+        """Walk the same round; the bay comes with the key."""
+        self.work.round_id = kept.get("round", "")
 
     @property
     def not_saved(self) -> int:
@@ -144,12 +156,23 @@ class VisitScreen(Screen):
         if self.page.commit_open():
             scout = str(settings.read(settings.LAST_SCOUT))
             self.start_form.offer(self.desk.today(), self._people, scout, bool(self._rounds))
-            self._pages.setCurrentWidget(self.start_form)
-            self.start_form.day.setFocus(Qt.FocusReason.OtherFocusReason)
-            self.start_form.day.selectAll()
+            self._show_start_form()
+
+    def offer_change(self) -> None:
+        """Ask for the right day and scout of the round shown."""
+        held = next((held for held in self._rounds if held.id == self.work.round_id), None)
+        if held is not None and self.page.commit_open():
+            self.start_form.offer_change(held, self.desk.today(), self._people)
+            self._show_start_form()
+
+    def _show_start_form(self) -> None:
+        self._pages.setCurrentWidget(self.start_form)
+        self.start_form.day.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.start_form.day.selectAll()
 
     def _show_rounds(self, rounds: Sequence[Round], people: Sequence[Person]) -> None:
         self._rounds, self._people = rounds, people
+        self.page.overtaken.people = {person.id: person.name for person in people}
         chosen = self._round_to_show()
         self.round_bar.show_rounds(rounds, people, chosen)
         if chosen:
@@ -194,6 +217,7 @@ class VisitScreen(Screen):
     def _show_walk(self, stops: tuple[WalkStop, ...]) -> None:
         self.walk.show_walk(stops)
         self.round_bar.progress.setText(self.walk.progress())
+        self.round_bar.change.setVisible(all(stop.state is None for stop in stops))
         key, self._wanted = self._wanted, ""
         wanted = next((stop for stop in stops if stop.bay.id == key), None)
         if wanted is not None:
@@ -209,7 +233,7 @@ class VisitScreen(Screen):
         if begun is not None:
             self._open(begun)
             return
-        to_do = next((stop for stop in stops if stop.state is None), None)
+        to_do = next((stop for stop in stops if stop.is_to_do), None)
         self._show_between(to_do, bool(stops))
 
     def _show_between(self, to_do: WalkStop | None, any_stops: bool) -> None:
@@ -224,9 +248,8 @@ class VisitScreen(Screen):
                 _("Every bay of this round is done."), _("Enter on a bay shows what was keyed in.")
             )
         else:
-            self.empty.say(
-                _("No crop stands in any bay on this day."), _("Enter the plantings under Farm first.")
-            )
+            nothing = _("No crop stands in any bay on this day.")
+            self.empty.say(nothing, _("Enter the plantings under Farm first."))
         self.walk.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _panel_beside_bay(self) -> None:
@@ -245,51 +268,33 @@ class VisitScreen(Screen):
         self.work.read_walk(self.work.round_id)
 
     def _open_beside(self, by: int) -> None:
-        stops = self.walk.walk.stops
-        here = next(
-            (row for row, stop in enumerate(stops) if stop.bay.id == self.walk.walk.open_bay_id), None
-        )
-        if here is not None and 0 <= here + by < len(stops):
-            self._open(stops[here + by])
+        stop = self.walk.walk.beside(by)
+        if stop is not None:
+            self._open(stop)
 
     def _finished(self, _visit_id: str) -> None:
-        stops, done = self.walk.walk.stops, self.walk.walk.open_bay_id
-        here = next((row for row, stop in enumerate(stops) if stop.bay.id == done), -1)
-        following = [*stops[here + 1 :], *stops[: max(0, here)]]
-        upcoming = next((stop for stop in following if stop.state is not VisitState.DONE), None)
+        upcoming = self.walk.walk.upcoming()
         if upcoming is not None:
             self.work.open(upcoming)
             return
         self._forget_bay()
         self.work.read_walk(self.work.round_id)
 
-    def _explain(self, figure: Figure) -> None:
-        from bayround.window.parts.explain import explain
-
-        explain(figure, self)
-
     def _tell(self, error: BaseException) -> None:
-        if not isinstance(error, Problem):
-            raise error
-        self.page.message.say(str(error))
-        self.desk.tell(str(error))
+        text = _words_of(error)
+        self.page.message.say(text)
+        self.desk.tell(text)
 
     def go_round(self, by: int) -> None:
         """F6: the next part of the screen; Shift+F6: the one before."""
-        sections = self.page.sections
-        ring: list[QWidget] = [self.walk]
-        if self._pages.currentWidget() is self.page:
-            middle = (
-                [self.page.review]
-                if self.page.reviewing
-                else [sections.checks, sections.cards, sections.weeds, sections.note]
-            )
-            ring = [self.page.grid, *middle, self.panel, self.walk]
-        focus = self.focusWidget()
-        here = next((place for place, part in enumerate(ring) if focus and _within(focus, part)), -by)
+        shown = self._pages.currentWidget() is self.page
+        ring = part_ring.parts_of(self.page, self.panel, self.walk, shown)
+        part = part_ring.part_after(ring, self.focusWidget(), by)
         if self.page.commit_open():
-            self.page.enter(ring[(here + by) % len(ring)])
+            self.page.enter(part)
 
 
-def _within(widget: QWidget, part: QWidget) -> bool:
-    return widget is part or part.isAncestorOf(widget)
+def _words_of(error: BaseException) -> str:
+    if not isinstance(error, Problem):
+        raise error
+    return str(error)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from bayround import words
 from bayround.actions.rounds import WalkStop
 from bayround.facts.rounds import VisitState
 from bayround.window import theme
@@ -27,13 +28,20 @@ class WalkLine:
 
     @property
     def word(self) -> str:
-        """The state of the visit in a word."""
-        return _(_WORDS[self.stop.state]) if self.stop else ""
+        """The state of the visit in a word; a bay done in another round of the week says when."""
+        if self.stop is None:
+            return ""
+        if self.stop.state is None and self.stop.done_on is not None:
+            return _("done {day}").format(day=words.weekday(self.stop.done_on))
+        return _(_WORDS[self.stop.state])
 
     @property
     def spoken(self) -> str:
         """The line in words."""
-        return f"{self.house}, {self.stop.bay.name}: {self.word}" if self.stop else self.house
+        if self.stop is None:
+            return self.house
+        who = _("{state} by {person}").format(state=self.word, person=self.stop.done_by)
+        return f"{self.house}, {self.stop.bay.name}: {who if self.stop.done_by else self.word}"
 
 
 class WalkModel(QAbstractListModel):
@@ -62,6 +70,21 @@ class WalkModel(QAbstractListModel):
     def stops(self) -> list[WalkStop]:
         """The stops in walking order."""
         return [line.stop for line in self.lines if line.stop is not None]
+
+    @property
+    def _here(self) -> int | None:
+        return next((row for row, stop in enumerate(self.stops) if stop.bay.id == self.open_bay_id), None)
+
+    def beside(self, by: int) -> WalkStop | None:
+        """Return the stop so many after the open one, if there is one."""
+        here, stops = self._here, self.stops
+        return stops[here + by] if here is not None and 0 <= here + by < len(stops) else None
+
+    def upcoming(self) -> WalkStop | None:
+        """Return the next stop after the open one, round the walk, that is begun or to do."""
+        here, stops = self._here, self.stops
+        following = stops if here is None else [*stops[here + 1 :], *stops[:here]]
+        return next((stop for stop in following if stop.is_to_do or stop.state is VisitState.DRAFT), None)
 
     def rowCount(self, parent: Index = NOWHERE) -> int:
         """One row a line."""
@@ -136,7 +159,9 @@ class WalkList(QListView):
         """Return how many bays are done, in words."""
         stops = self.walk.stops
         done = sum(stop.state is VisitState.DONE for stop in stops)
-        return _("{done} of {all} bays done").format(done=done, all=len(stops))
+        elsewhere = sum(stop.state is None and stop.done_on is not None for stop in stops)
+        text = _("{done} of {all} bays done").format(done=done, all=len(stops))
+        return text + (", " + _("{n} in another round").format(n=elsewhere) if elsewhere else "")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter opens the bay under the cursor."""
@@ -173,20 +198,14 @@ class _WalkDelegate(QStyledItemDelegate):
             painter.fillRect(QRectF(rect.left(), rect.top(), 4, rect.height()), QColor(colours.accent))
         size = option.fontMetrics.ascent() * 0.95
         paint_state(
-            painter, QRectF(rect.left() + 12, rect.center().y() - size / 2 + 0.5, size, size), line.stop.state
+            painter,
+            QRectF(rect.left() + 12, rect.center().y() - size / 2 + 0.5, size, size),
+            line.stop.state,
+            elsewhere=line.stop.state is None and line.stop.done_on is not None,
         )
-        inside = rect.adjusted(int(20 + size), 0, -10, 0)
-        small = theme.scaled(option.font, 0.86)
-        painter.setFont(small)
-        painter.setPen(QColor(colours.quiet))
-        painter.drawText(inside, Qt.AlignmentFlag.AlignRight | middle, line.word)
-        word_width = painter.fontMetrics().horizontalAdvance(line.word) + 8
-        painter.setFont(theme.scaled(option.font, 1.0, bold=is_open))
-        painter.setPen(QColor(colours.ink))
-        name = painter.fontMetrics().elidedText(
-            line.stop.bay.name, Qt.TextElideMode.ElideRight, inside.width() - word_width
+        _write(
+            painter, rect.adjusted(int(20 + size), 0, -10, 0), option, line.stop.bay.name, line.word, is_open
         )
-        painter.drawText(inside, Qt.AlignmentFlag.AlignLeft | middle, name)
         view = option.widget
         if view is not None and view.hasFocus() and option.state & QStyle.StateFlag.State_HasFocus:
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -195,8 +214,24 @@ class _WalkDelegate(QStyledItemDelegate):
         painter.restore()
 
 
-def paint_state(painter: QPainter, box: QRectF, state: VisitState | None) -> None:
-    """Ring: to do; ring half full: begun; full disc with a tick: done."""
+def _write(
+    painter: QPainter, inside: QRect, option: QStyleOptionViewItem, name: str, word: str, bold: bool
+) -> None:
+    """The bay's name at the left, the word for its state at the right, each shortened to its share."""
+    middle, shorten = Qt.AlignmentFlag.AlignVCenter, Qt.TextElideMode.ElideRight
+    painter.setFont(theme.scaled(option.font, 0.86))
+    painter.setPen(QColor(theme.now().quiet))
+    short = painter.fontMetrics().elidedText(word, shorten, inside.width() * 78 // 100)
+    painter.drawText(inside, Qt.AlignmentFlag.AlignRight | middle, short)
+    left_over = inside.width() - painter.fontMetrics().horizontalAdvance(short) - 8
+    painter.setFont(theme.scaled(option.font, 1.0, bold=bold))
+    painter.setPen(QColor(theme.now().ink))
+    text = painter.fontMetrics().elidedText(name, shorten, left_over)
+    painter.drawText(inside, Qt.AlignmentFlag.AlignLeft | middle, text)
+
+
+def paint_state(painter: QPainter, box: QRectF, state: VisitState | None, *, elsewhere: bool = False) -> None:
+    """Ring: to do; ring half full: begun; full disc with a tick: done; ring with a tick: done in another round."""
     colours = theme.now()
     painter.setPen(QPen(QColor(colours.edge if state is None else colours.accent), 1.6))
     painter.setBrush(QColor(colours.sheet))
@@ -206,12 +241,18 @@ def paint_state(painter: QPainter, box: QRectF, state: VisitState | None) -> Non
         painter.drawChord(box, 180 * 16, 180 * 16)
     elif state is VisitState.DONE:
         painter.drawEllipse(box)
-        painter.setPen(QPen(QColor(colours.on_accent), 1.8))
-        width, height = box.width(), box.height()
-        painter.drawPolyline(
-            [
-                QPointF(box.left() + width * 0.27, box.top() + height * 0.53),
-                QPointF(box.left() + width * 0.44, box.top() + height * 0.69),
-                QPointF(box.left() + width * 0.74, box.top() + height * 0.34),
-            ]
-        )
+        _tick(painter, box, colours.on_accent)
+    elif elsewhere:
+        _tick(painter, box, colours.ink)
+
+
+def _tick(painter: QPainter, box: QRectF, colour: str) -> None:
+    painter.setPen(QPen(QColor(colour), 1.8))
+    width, height = box.width(), box.height()
+    painter.drawPolyline(
+        [
+            QPointF(box.left() + width * 0.27, box.top() + height * 0.53),
+            QPointF(box.left() + width * 0.44, box.top() + height * 0.69),
+            QPointF(box.left() + width * 0.74, box.top() + height * 0.34),
+        ]
+    )

@@ -52,9 +52,9 @@ class WeedsModel(RecordModel):
         return {"cover_percent": Takes.NUMBER, "seeding": Takes.CHOICE}.get(self.key(index), Takes.TEXT)
 
     def is_stop(self, index: Index) -> bool:
-        """Enter stops at cover, and at seeding where there are weeds."""
-        key, cover = self.key(index), self.row(index).values.get("cover_percent")
-        return not self.shut and (key == "cover_percent" or (key == "seeding" and bool(cover)))
+        """Enter stops at cover; where there are weeds also at seeding, which and where."""
+        cover = self.row(index).values.get("cover_percent")
+        return not self.shut and (self.key(index) == "cover_percent" or bool(cover))
 
     def rule(self, index: Index) -> NumberRule:
         """Return the limits of the cover."""

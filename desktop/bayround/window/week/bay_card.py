@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from bayround.week.moved import Moved
 from bayround.week.snapshot import BayWeek
 from bayround.window.week import interval_marks
 from bayround.words import _
@@ -47,7 +48,8 @@ class BayCard(QFrame):
         lines = [_job_line(job.priority, job.kind_text, job.due_text, job.blocked_text) for job in seen.jobs]
         more = len(lines) - _JOBS_SHOWN
         shown = lines[:_JOBS_SHOWN] + ([_("and {n} more under Jobs").format(n=more)] if more > 0 else [])
-        shown = interval_marks.lines(seen) + shown + list(seen.warnings)
+        since = [_since_line(moved) for moved in seen.since if moved.is_clear]
+        shown = interval_marks.lines(seen) + since + shown + list(seen.warnings)
         self.lines.setText("\n".join(shown) or _("Nothing is due."))
 
 
@@ -55,6 +57,13 @@ def _job_line(priority: int, kind: str, due: str, blocked: str) -> str:
     sign = "▲" if priority == 1 else "○"
     stop = _("  ✕ stopped: {why}").format(why=blocked) if blocked else ""
     return _("{sign} {kind}, due {day}").format(sign=sign, kind=kind, day=due) + stop
+
+
+def _since_line(moved: Moved) -> str:
+    sign = "⬆" if moved.rose else "⬇"
+    return _("{sign} {label} {moved} since last week").format(
+        sign=sign, label=moved.now.label, moved=moved.text
+    )
 
 
 def _label(name: str) -> QLabel:

@@ -16,7 +16,10 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from bayround.week.snapshot import BayWeek
 from bayround.window import theme
-from bayround.window.week import interval_marks, map_legend, map_painting
+from bayround.window.parts.spoken import GRAPHIC
+from bayround.window.week import interval_marks, map_legend, map_painting, since_marks
+from bayround.window.week.arranging import Arrangement
+from bayround.window.week.map_hands import MapHands
 from bayround.window.week.map_layout import FarmPlan, lay_out, nearest
 from bayround.window.week.measures import MEASURES, Classes, Measure, classes_for
 from bayround.words import _
@@ -30,15 +33,20 @@ _ARROWS = {
 
 
 class FarmMap(QWidget):
-    """Arrow keys walk from bay to bay, Enter or a double click opens one.
+    """Arrow keys walk from bay to bay, Enter or a double click opens one. While houses are arranged, arrow keys
+    move one and the mouse drags it.
 
     Attributes:
         opened: the id of a bay that a person opened.
         moved: the id of the bay that was chosen.
+        arranged: Enter (true) or Escape (false) ends the arranging of houses.
     """
+
+    spoken_role = GRAPHIC
 
     opened = Signal(str)
     moved = Signal(str)
+    arranged = Signal(bool)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -51,6 +59,8 @@ class FarmMap(QWidget):
         self._measure = MEASURES[0]
         self._classes = Classes(0.0, 1.0)
         self._chosen = ""
+        self._last_week = ""
+        self.hands: MapHands | None = None
 
     def sizeHint(self) -> QSize:
         """Return a good size."""
@@ -66,9 +76,10 @@ class FarmMap(QWidget):
         """The measure by which the map is shaded."""
         return self._measure
 
-    def show_bays(self, bays: tuple[BayWeek, ...]) -> None:
-        """Show the bays of a week."""
+    def show_bays(self, bays: tuple[BayWeek, ...], last_week: str = "") -> None:
+        """Show the bays of a week; with *last_week* what changed since then is marked."""
         self._bays = {seen.bay.id: seen for seen in bays}
+        self._last_week = last_week
         if self._chosen not in self._bays:
             self._chosen = next(iter(self._bays), "")
         self._arrange()
@@ -79,6 +90,26 @@ class FarmMap(QWidget):
         self._measure = measure
         self._arrange()
         self._reckon_classes()
+
+    def arrange(self) -> None:
+        """Let houses be moved, until `rest`."""
+        houses = {seen.house.id: seen.house for seen in self._bays.values()}
+        plan = lay_out(tuple(self._bays.values()), 1.0)
+        self.hands = MapHands(Arrangement(tuple(houses.values()), plan), houses)
+        self._arrange()
+        self._say_chosen()
+
+    def rest(self) -> None:
+        """Let the houses stand."""
+        self.hands = None
+        self._arrange()
+        self._say_chosen()
+
+    def take_back(self) -> None:
+        """Undo the last step of arranging."""
+        if self.hands is not None:
+            self.hands.arrangement.undo()
+            self._arrange()
 
     def choose(self, bay_id: str) -> None:
         """Put the cursor on a bay."""
@@ -106,7 +137,10 @@ class FarmMap(QWidget):
         for bay_id, box in self._plan.bays.items():
             seen = self._bays[bay_id]
             map_painting.bay(painter, view.box(box), seen, self._measure, self._classes, look)
-        if self._chosen in self._plan.bays:
+        if self.hands is not None and self.hands.house_id in self._plan.houses:
+            place = view.box(self._plan.houses[self.hands.house_id])
+            map_painting.in_hand(painter, place, look, self.hands.said())
+        elif self._chosen in self._plan.bays:
             map_painting.cursor(painter, view.box(self._plan.bays[self._chosen]), look)
         has_missing = any(self._measure.figure(seen).shown is None for seen in self._bays.values())
         map_legend.paint(
@@ -125,7 +159,9 @@ class FarmMap(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Walk with the arrow keys; Enter opens."""
         key = Qt.Key(event.key())
-        if key in _ARROWS and self._bays:
+        if self.hands is not None:
+            self._key_of_arranging(event)
+        elif key in _ARROWS and self._bays:
             self._take(nearest(self._plan.bays, self._chosen, *_ARROWS[key]))
         elif key in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and self._chosen:
             self.opened.emit(self._chosen)
@@ -133,13 +169,33 @@ class FarmMap(QWidget):
             super().keyPressEvent(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Choose the bay under the mouse."""
-        self._take(self.bay_at(event.position()))
+        """Choose the bay under the mouse; take hold of its house while they are arranged."""
+        if self.hands is None:
+            self._take(self.bay_at(event.position()))
+            return
+        view, at = self._view(), event.position()
+        for house_id, box in self._plan.houses.items():
+            if view.box(box).adjusted(-4, -4, 4, 4).contains(at):
+                self.hands.grip(house_id, at, view)
+        self._arrange()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Carry a house along."""
+        if self.hands is not None and self.hands.held_at is not None:
+            self.hands.drag(event.position(), self._view())
+            self._arrange()
+
+    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
+        """Let a house go."""
+        if self.hands is not None:
+            self.hands.drop()
+            self._arrange()
+            self._say_chosen()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Open the bay under the mouse."""
         bay_id = self.bay_at(event.position())
-        if bay_id:
+        if bay_id and self.hands is None:
             self.opened.emit(bay_id)
 
     def event(self, event: QEvent) -> bool:
@@ -158,6 +214,7 @@ class FarmMap(QWidget):
             f"{seen.house.name} · {seen.bay.name}",
             f"{_(self._measure.title)}: {value} {figure.says}".strip(),
         ]
+        lines += [text for text in (since_marks.in_words(seen, self._measure.figure_id),) if text]
         lines += interval_marks.lines(seen)
         lines += [f"{job.kind_text}: {job.due_text}" for job in seen.jobs]
         return "\n".join(lines)
@@ -167,8 +224,20 @@ class FarmMap(QWidget):
             self.choose(bay_id)
             self.moved.emit(bay_id)
 
+    def _key_of_arranging(self, event: QKeyEvent) -> None:
+        if self.hands is not None and self.hands.key(event):
+            self._arrange()
+            self._say_chosen()
+        elif event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape}:
+            self.arranged.emit(event.key() != Qt.Key.Key_Escape)
+        else:
+            super().keyPressEvent(event)
+
     def _say_chosen(self) -> None:
-        self.setAccessibleDescription(self.describe(self._bays[self._chosen]))
+        if self.hands is not None:
+            self.setAccessibleDescription(self.hands.said())
+        elif self._chosen in self._bays:
+            self.setAccessibleDescription(self.describe(self._bays[self._chosen]))
 
     def _reckon_classes(self) -> None:
         figures = (self._measure.figure(seen) for seen in self._bays.values())
@@ -179,6 +248,11 @@ class FarmMap(QWidget):
         self.update()
 
     def _arrange(self) -> None:
+        if self.hands is not None:
+            hands, bays = self.hands, tuple(self._bays.values())
+            self._plan = hands.arrangement.plan(bays, hands.house_id, hands.held_at)
+            self.update()
+            return
         field = self._field()
         aspect = field.width() / max(field.height(), 1.0)
         self._plan = lay_out(tuple(self._bays.values()), aspect)
@@ -210,7 +284,10 @@ class FarmMap(QWidget):
         return QRectF(16, top, self.width() - 32, self._legend_box().top() - top - self._line() * 1.6)
 
     def _marks(self) -> tuple[str, ...]:
-        return map_legend.marks_of(self._measure, interval_marks.legend_lines(self._bays.values()))
+        also = interval_marks.legend_lines(self._bays.values())
+        if self._last_week:
+            also = (*also, since_marks.legend_line(self._measure.figure_id, self._last_week))
+        return map_legend.marks_of(self._measure, also)
 
     def _view(self) -> map_painting.View:
         return map_painting.View.fitting(self._field(), self._plan.width, self._plan.height)

@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from bayround.facts.farm import Bay, House
-from bayround.week.snapshot import BayWeek
 
 GAP_M = 4.0
+
+
+class InHouse(Protocol):
+    """A bay with the house it lies in."""
+
+    @property
+    def house(self) -> House:
+        """Its house."""
+
+    @property
+    def bay(self) -> Bay:
+        """The bay."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +48,7 @@ class FarmPlan:
     height: float
 
 
-def lay_out(bays: Sequence[BayWeek], aspect: float, gap_m: float = GAP_M) -> FarmPlan:
+def lay_out(bays: Sequence[InHouse], aspect: float, gap_m: float = GAP_M) -> FarmPlan:
     """Place every house at its map place, the others in rows that fill a field of *aspect* (width ÷ height).
 
     Bays lie inside their house in walk order.
@@ -48,15 +60,20 @@ def lay_out(bays: Sequence[BayWeek], aspect: float, gap_m: float = GAP_M) -> Far
     below = max((box.south + box.height for box in boxes.values()), default=0.0) + (gap_m if boxes else 0.0)
     for house_id, box in _in_best_rows(unplaced, aspect, gap_m).items():
         boxes[house_id] = replace(box, south=box.south + below)
-    inside: dict[str, Box] = {}
-    for house_id, box in boxes.items():
-        inside |= _bays_in(box, [seen.bay for seen in bays if seen.house.id == house_id])
     return FarmPlan(
         boxes,
-        inside,
+        bays_inside(boxes, bays),
         max((box.east + box.width for box in boxes.values()), default=1.0),
         max((box.south + box.height for box in boxes.values()), default=1.0),
     )
+
+
+def bays_inside(houses: Mapping[str, Box], bays: Sequence[InHouse]) -> dict[str, Box]:
+    """Return a box for every bay, inside the box of its house."""
+    inside: dict[str, Box] = {}
+    for house_id, box in houses.items():
+        inside |= _bays_in(box, [seen.bay for seen in bays if seen.house.id == house_id])
+    return inside
 
 
 def nearest(boxes: dict[str, Box], start: str, east: int, south: int) -> str:

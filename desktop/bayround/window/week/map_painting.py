@@ -13,7 +13,7 @@ from bayround.facts.farm import House, HouseKind
 from bayround.week.snapshot import BayWeek
 from bayround.window import theme
 from bayround.window.colours import Colours
-from bayround.window.week import interval_marks
+from bayround.window.week import interval_marks, since_marks
 from bayround.window.week.map_layout import Box
 from bayround.window.week.measures import Classes, Measure
 from bayround.words import _
@@ -78,7 +78,7 @@ def house(painter: QPainter, place: QRectF, seen: House, look: Colours, room: fl
 def bay(
     painter: QPainter, place: QRectF, seen: BayWeek, measure: Measure, classes: Classes, look: Colours
 ) -> None:
-    """Paint one bay: shade and hatch of its class, name, value, and its jobs."""
+    """Paint one bay: shade and hatch of its class, name, value, its jobs, and what changed since last week."""
     figure = measure.figure(seen)
     amount = measure.amount(figure)
     inner = place.adjusted(1, 1, -1, -1)
@@ -93,6 +93,7 @@ def bay(
         shade(painter, inner, step, look)
     value = figure.text if figure.value is not None else words.MISSING
     inner = interval_marks.paint(painter, inner, seen, look)
+    inner = since_marks.paint(painter, inner, seen, measure.figure_id, look)
     if seen.jobs:
         inner = _jobs(painter, inner, seen, look)
     plate = None if amount is None else QColor(look.ramp[classes.of(amount)])
@@ -117,6 +118,20 @@ def cursor(painter: QPainter, place: QRectF, look: Colours) -> None:
     painter.drawRect(place)
     painter.setPen(QPen(QColor(look.accent), 3))
     painter.drawRect(place)
+
+
+def in_hand(painter: QPainter, place: QRectF, look: Colours, said: str) -> None:
+    """Paint the frame of the house that is moved, with its place under it."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(QColor(look.accent), 3, Qt.PenStyle.DashLine))
+    painter.drawRect(place.adjusted(-3, -3, 3, 3))
+    font = QFontMetricsF(painter.font())
+    box = QRectF(place.left(), place.bottom() + 8, font.horizontalAdvance(said) + 8, font.height())
+    box.moveRight(min(box.right(), painter.window().width() - 4.0))
+    box.moveLeft(max(box.left(), 4.0))
+    painter.fillRect(box, QColor(look.sheet))
+    painter.setPen(QColor(look.ink))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, said)
 
 
 def scale_and_north(painter: QPainter, field: QRectF, view: View, look: Colours) -> None:

@@ -44,6 +44,7 @@ MEASURES = (
     Measure("load_over_band", "Fruit load outside its band", signed=True),
     Measure("incidence_percent", "Worst incidence"),
     Measure("weed_cover_percent", "Weed cover"),
+    Measure("picks_kg_next", "Picks coming next week"),
 )
 
 

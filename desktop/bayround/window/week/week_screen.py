@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
     QLabel,
+    QPushButton,
     QSplitter,
     QStackedLayout,
     QVBoxLayout,
@@ -19,13 +20,15 @@ from PySide6.QtWidgets import (
 from bayround import words
 from bayround.facts.problems import Problem
 from bayround.facts.weeks import Week
+from bayround.week import changed, closed
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.desk import Desk
-from bayround.window.parts.bay_view import BayView
+from bayround.window.parts.bay_view import SINCE, BayView
 from bayround.window.parts.empty import EmptyState
 from bayround.window.parts.figure_chips import FigureChips
-from bayround.window.parts.notice import ASK, Notice
+from bayround.window.parts.notice import ASK, GOOD, Notice
 from bayround.window.parts.screen import Screen
+from bayround.window.week.arrange_houses import ArrangeHouses
 from bayround.window.week.bay_card import BayCard
 from bayround.window.week.farm_map import FarmMap
 from bayround.window.week.measures import MEASURES
@@ -58,6 +61,13 @@ class WeekScreen(Screen):
         self.as_of.setObjectName("quiet")
         self.totals = FigureChips()
         self.notice = Notice()
+        self.compare = QPushButton(_("&Compare weeks"))
+        self.compare.setCheckable(True)
+        self.compare.setAccessibleName(_("Compare with last week"))
+        self.compare.setToolTip(_("Marks what changed since last week by more than its uncertainty"))
+        self.arrange = QPushButton(_("Ar&range houses"))
+        self.arrange.setCheckable(True)
+        self.arranging = ArrangeHouses(desk, self.map, self.notice, self)
         self.split = QSplitter(Qt.Orientation.Horizontal)
         self._shared_out = False
         self.empty = EmptyState()
@@ -70,12 +80,17 @@ class WeekScreen(Screen):
         """Read the week again; *key* may be a bay to put the cursor on, or a week, ``2026-W47``."""
         if len(key) == 8 and key[4:6] == "-W":
             self._wanted, key = Week.parse(key), ""
-        desk, week, today = self.desk, self._wanted, self.desk.today()
-        self.desk.tasks.ask(
-            lambda: desk.weeks.picture(desk.farm, week, today),
-            lambda snapshot: self._show(snapshot, key),
-            self._show_problem,
-        )
+        desk, week, today, compared = self.desk, self._wanted, self.desk.today(), self.compare.isChecked()
+
+        def read() -> WeekSnapshot:
+            snapshot = desk.weeks.picture(desk.farm, week, today)
+            return changed.with_changes(snapshot) if compared else snapshot
+
+        self.desk.tasks.ask(read, lambda snapshot: self._show(snapshot, key), self._show_problem)
+
+    def commit_open_edit(self) -> bool:
+        """Keep where the houses were moved; false while two lie on one another."""
+        return self.arranging.keep()
 
     def kept(self) -> dict[str, str]:
         """Return the bay under the cursor, the week, what the map is shaded by, and the table's choices."""
@@ -85,6 +100,7 @@ class WeekScreen(Screen):
             "measure": str(self.measure.currentIndex()),
             "columns": str(self.bays.columns.currentIndex()),
             "filter": self.bays.filter.text(),
+            "compare": "1" if self.compare.isChecked() else "",
         }
 
     def take_up(self, kept: Mapping[str, str]) -> None:
@@ -93,6 +109,8 @@ class WeekScreen(Screen):
         self.measure.setCurrentIndex(int(kept.get("measure", "0")))
         self.bays.columns.setCurrentIndex(int(kept.get("columns", "0")))
         self.bays.filter.setText(kept.get("filter", ""))
+        if bool(kept.get("compare")) != self.compare.isChecked():
+            self.compare.toggle()
 
     def step_week(self, weeks: int) -> None:
         """Show the week before or after."""
@@ -106,17 +124,11 @@ class WeekScreen(Screen):
 
     def _build_page(self) -> QWidget:
         page = QWidget()
-        bar = QHBoxLayout()
-        bar.setSpacing(8)
-        label = QLabel(_("&Shade by"))
-        label.setBuddy(self.measure)
-        bar.addWidget(label)
-        bar.addWidget(self.measure, 1)
         left = QWidget()
         left_column = QVBoxLayout(left)
         left_column.setContentsMargins(0, 0, 8, 0)
         left_column.setSpacing(8)
-        left_column.addLayout(bar)
+        left_column.addLayout(self._build_bar())
         left_column.addWidget(self.map, 1)
         left_column.addWidget(self.card)
         right = QWidget()
@@ -141,6 +153,19 @@ class WeekScreen(Screen):
         layout.addWidget(split, 1)
         return page
 
+    def _build_bar(self) -> QVBoxLayout:
+        label = QLabel(_("&Shade by"))
+        label.setBuddy(self.measure)
+        bar, choice, buttons = QVBoxLayout(), QHBoxLayout(), QHBoxLayout()
+        for line in (choice, buttons):
+            line.setSpacing(8)
+            bar.addLayout(line)
+        choice.addWidget(label)
+        choice.addWidget(self.measure, 1)
+        buttons.addWidget(self.compare, 1)
+        buttons.addWidget(self.arrange, 1)
+        return bar
+
     def _join(self) -> None:
         self.map.moved.connect(self.bays.choose)
         self.bays.moved.connect(self.map.choose)
@@ -148,13 +173,18 @@ class WeekScreen(Screen):
         self.card.open_bay.clicked.connect(lambda: self._open_bay(self.bays.bay_id))
         self.map.opened.connect(self._open_bay)
         self.bays.opened.connect(self._open_bay)
+        self.compare.toggled.connect(self._compare)
+        self.bays.columns.currentIndexChanged.connect(self._view_chosen)
+        self.arrange.toggled.connect(self._arrange)
+        self.arranging.ended.connect(lambda: self.arrange.setChecked(False))
+        self.arranging.kept.connect(self.show_again)
         find = QShortcut(QKeySequence.StandardKey.Find, self)
         find.activated.connect(self.bays.filter.setFocus)
 
     def _show(self, snapshot: WeekSnapshot, bay_id: str) -> None:
         self.snapshot = snapshot
         self._pages.setCurrentIndex(0)
-        self.map.show_bays(snapshot.bays)
+        self.map.show_bays(snapshot.bays, str(snapshot.week.plus(-1)) if self.compare.isChecked() else "")
         self.bays.show_week(snapshot)
         if bay_id:
             self.bays.choose(bay_id)
@@ -167,11 +197,41 @@ class WeekScreen(Screen):
                 day=words.weekday_day(snapshot.as_of), revision=snapshot.revision
             )
         )
-        if snapshot.warnings:
-            self.notice.say(ASK, "\n".join(snapshot.warnings))
+        self._say_notes(snapshot)
+        self._tell_week(snapshot)
+
+    def _say_notes(self, snapshot: WeekSnapshot) -> None:
+        if self.arranging.is_on:
+            return
+        told = [changed.sentence(snapshot)] if self.compare.isChecked() else []
+        told += [text for text in (closed.told(snapshot), *snapshot.warnings) if text]
+        if told:
+            only_closed = not self.compare.isChecked() and not snapshot.warnings
+            self.notice.say(GOOD if only_closed else ASK, "\n".join(told))
         else:
             self.notice.clear()
-        self._tell_week(snapshot)
+
+    def _compare(self, on: bool) -> None:
+        """Mark what changed since last week on the map, and show it in the table."""
+        view = str(self.bays.columns.currentData())
+        if on and view != SINCE:
+            self.bays.show_view(SINCE)
+        elif not on and view == SINCE:
+            self.bays.show_view("overview")
+        if self.snapshot is not None:
+            self.show_again()
+
+    def _view_chosen(self, _place: int) -> None:
+        if self.bays.columns.currentData() == SINCE:
+            self.compare.setChecked(True)
+
+    def _arrange(self, on: bool) -> None:
+        if on and self.snapshot is not None and not self.arranging.is_on:
+            self.arranging.start()
+        elif not on and self.arranging.is_on and not self.arranging.keep():
+            self.arrange.setChecked(True)
+        if not on and self.snapshot is not None:
+            self._say_notes(self.snapshot)
 
     def _tell_week(self, snapshot: WeekSnapshot) -> None:
         known, week = snapshot.weeks_with_rounds, snapshot.week

@@ -1,0 +1,38 @@
+"""Visits whose sheet is open and that the farm file does not hold yet: the first thing kept in them begins them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bayround.actions import rounds
+from bayround.actions.farm import OpenFarm
+from bayround.facts.rounds import Visit
+
+
+class BlankVisits:
+    """Opening a bay writes nothing: a look leaves no half-begun visit behind."""
+
+    def __init__(self, farm: OpenFarm) -> None:
+        self._farm = farm
+        self._visits: dict[str, Visit] = {}
+
+    def add(self, visit: Visit) -> None:
+        """Remember a visit that was opened and not written."""
+        self._visits[visit.id] = visit
+
+    def get(self, visit_id: str) -> Visit | None:
+        """Return a visit as long as the farm file does not hold it."""
+        return self._visits.get(visit_id)
+
+    def begun(self, visit_id: str, work: Callable[[], object]) -> Callable[[], object]:
+        """Return *work* that begins the visit first, where the farm file does not hold it yet."""
+        visit = self.get(visit_id)
+        if visit is None:
+            return work
+
+        def begin_and_work() -> object:
+            rounds.begin(self._farm, visit)
+            self._visits.pop(visit_id, None)
+            return work()
+
+        return begin_and_work
