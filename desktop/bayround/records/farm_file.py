@@ -26,7 +26,7 @@ from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.records import check, looking, placing, problems, tables
 from bayround.records.backup import back_up
 from bayround.records.codec import row_of
-from bayround.records.lock import WriterLock
+from bayround.records.lock import WriterLock, left_by_a_crash
 from bayround.records.store import WRITES, Store
 from bayround.words import _
 
@@ -116,7 +116,7 @@ def open_farm(path: Path, *, read_only: bool = False) -> Store:
         size = path.stat().st_size
     if path.is_dir() or size == 0:
         raise problems.not_a_farm_file(path)
-    thorough = not check.is_large(path) or looking.left_by_a_crash(path)
+    thorough = not check.is_large(path) or left_by_a_crash(path)
     return _open(path, None if read_only else WriterLock(path), thorough=thorough)
 
 

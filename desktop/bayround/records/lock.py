@@ -56,3 +56,13 @@ class WriterLock:
 def lock_file(farm_file: Path) -> Path:
     """Return the file beside *farm_file* that shows that somebody has it open."""
     return farm_file.with_name(farm_file.name + ".open-in-bayround")
+
+
+def journal(farm_file: Path) -> Path:
+    """Return the file in which SQLite keeps what it needs to undo a step; left behind by a crash."""
+    return farm_file.with_name(farm_file.name + "-journal")
+
+
+def left_by_a_crash(farm_file: Path) -> bool:
+    """Tell whether a farm file was not closed, or is open elsewhere just now."""
+    return lock_file(farm_file).exists() or journal(farm_file).exists()

@@ -1,4 +1,4 @@
-"""A farm file is looked at before it is opened: what it is, of which version, and whether a crash left it."""
+"""A farm file is looked at before it is opened: what it is, and of which version."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from contextlib import closing
 from pathlib import Path
 
 from bayround.records import check, problems, tables
-from bayround.records.lock import lock_file
+from bayround.records.lock import journal
 
 
 def version_of(path: Path, *, alone: bool) -> int:
@@ -16,7 +16,7 @@ def version_of(path: Path, *, alone: bool) -> int:
     A journal beside the file is what a crash left half-done: the file itself may then say anything, until
     SQLite has undone that.
     """
-    half_done = alone and _journal(path).exists()
+    half_done = alone and journal(path).exists()
     with problems.database_in_words(path):
         try:
             seen = check.look(path)
@@ -40,12 +40,3 @@ def _look_through(path: Path, mode: str) -> check.Seen:
     with closing(sqlite3.connect(check.address(path, mode), uri=True)) as connection:
         connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()  # undoes what is half-done
         return check.seen_through(connection)
-
-
-def _journal(path: Path) -> Path:
-    return path.with_name(path.name + "-journal")
-
-
-def left_by_a_crash(path: Path) -> bool:
-    """A file that was not closed is searched to the last index, however large it is."""
-    return lock_file(path).exists() or _journal(path).exists()
