@@ -15,6 +15,7 @@ from bayround.cli import command_line
 from bayround.cli.faces import Faces, Size
 from bayround.cli.guard import guarded
 from bayround.facts.problems import Problem
+from bayround.facts.server_address import FarmPlace
 from bayround.words import _
 
 if TYPE_CHECKING:
@@ -69,7 +70,7 @@ def _let_every_letter_through() -> None:
             stream.reconfigure(errors="backslashreplace")
 
 
-def _open_window(farm_file: Path | None) -> int:
+def _open_window(farm: FarmPlace | None) -> int:
     if not _has_screen():
         raise Problem(
             _("There is no screen here to open a window on."),
@@ -81,7 +82,7 @@ def _open_window(farm_file: Path | None) -> int:
         from bayround.window.start_window import open_window
     except ImportError as error:
         raise _qt_problem(error) from error
-    return open_window(farm_file)
+    return open_window(farm)
 
 
 def _take_pictures(farm: OpenFarm, folder: Path, today: date, sizes: Sequence[Size]) -> tuple[Path, ...]:

@@ -11,7 +11,7 @@ from actions_farm import TODAY, SmallFarm
 import factory
 from bayround.actions import house_checks, picks, setup, treatments
 from bayround.actions.jobs import Moment
-from bayround.actions.picks import PickChange, PickEntry
+from bayround.actions.pick_lines import PickChange, PickEntry
 from bayround.facts.kept import Condition, Forecast
 from bayround.facts.moments import instant_of
 from bayround.facts.problems import Overtaken, Refused

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import cast
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 from window_hands import TODAY, alt, ctrl, press, type_text
 
@@ -14,6 +15,7 @@ from bayround.actions import setup
 from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
 from bayround.facts.season import walk_order
+from bayround.facts.weeks import Week
 from bayround.window.bay.bay_screen import BayScreen
 from bayround.window.bay.chart_painting import round_top
 from bayround.window.main_window import MainWindow
@@ -59,6 +61,41 @@ def test_the_cursor_walks_through_weeks_and_charts(
     assert isinstance(dialog, ExplainDialog)
     assert wanted.why.rule in {label.text() for label in dialog.findChildren(QLabel)}
     press(Qt.Key.Key_Escape)
+
+
+def test_down_goes_through_all_lanes_to_what_was_done(screen: BayScreen) -> None:
+    line = screen.season.line  # type: ignore[union-attr]
+    press(Qt.Key.Key_Down, times=4)
+    picked = line.picks_in(line.visits[-1].week)
+    assert picked is not None
+    assert screen.chart.figure == picked.picked
+    press(Qt.Key.Key_End)
+    assert screen.chart.figure == line.picks[-1].coming
+    assert "80 %" not in screen.chart.accessibleDescription()
+    assert line.picks[-1].coming.interval_text in screen.chart.accessibleDescription()  # type: ignore[union-attr]
+    press(Qt.Key.Key_Down)
+    event = line.events[0]
+    while screen.chart.week != Week.of(event.start):
+        press(Qt.Key.Key_Left)
+    assert event.text in screen.chart.accessibleDescription()
+    press(Qt.Key.Key_Home)
+    assert screen.chart.week == line.weeks()[0]
+
+
+def test_hovering_reads_a_week_and_leaves_the_cursor_where_it_is(screen: BayScreen) -> None:
+    chart, week = screen.chart, screen.chart.week
+    first = screen.season.line.visits[0]  # type: ignore[union-attr]
+    at = QPoint(round(chart._axes(0).x(first.day)), round(chart._axes(1).box.center().y()))
+    QTest.mouseMove(chart, at)
+    QApplication.processEvents()
+    assert chart.week == first.week != week
+    assert first.figures["fruit_per_m2"].text_with_unit in chart.toolTip()
+    press(Qt.Key.Key_Up)
+    assert chart.week == week
+    QTest.mouseClick(chart, Qt.MouseButton.LeftButton, pos=at)
+    assert chart.figure == first.figures["fruit_per_m2"]
+    row = screen.table.currentIndex().row()
+    assert screen.model.data(screen.model.index(row, 0)) == first.day.isoformat()
 
 
 def test_every_reading_stands_in_the_table(screen: BayScreen) -> None:

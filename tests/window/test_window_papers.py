@@ -16,7 +16,13 @@ from bayround.window.main_window import MainWindow
 
 @pytest.mark.parametrize(
     ("entry", "name", "begins"),
-    [("walk", "walk.pdf", b"%PDF-"), ("walk book", "walk.xlsx", b"PK"), ("job sheets", "jobs.pdf", b"%PDF-")],
+    [
+        ("walk", "walk.pdf", b"%PDF-"),
+        ("walk book", "walk.xlsx", b"PK"),
+        ("job sheets", "jobs.pdf", b"%PDF-"),
+        ("season report", "season.pdf", b"%PDF-"),
+        ("season report", "season.xlsx", b"PK"),
+    ],
 )
 def test_a_sheet_from_the_menu(
     farm: OpenFarm, make_window: Callable[..., MainWindow], qapp: QApplication, tmp_path: Path,

@@ -24,7 +24,7 @@ from bayround.facts.rounds import (
 )
 from bayround.facts.season import SeasonFacts
 from bayround.facts.visit import VisitFacts
-from bayround.records import history, read_parts, read_visit, write_visit
+from bayround.records import dead_plants, history, read_parts, read_visit, write_visit
 from bayround.week import panel as week_panel
 from bayround.week import visit_sheet
 from bayround.week.visit_sheet import Corrected, Panel, VisitSheet
@@ -186,7 +186,7 @@ def replace_plant(farm: OpenFarm, visit_id: str, marked_plant_id: str) -> Marked
     Raises:
         Refused: when the visit is finished, or the plant was replaced before.
     """
-    return write_visit.replace_plant(farm.store, visit_id, marked_plant_id)
+    return dead_plants.replace_plant(farm.store, visit_id, marked_plant_id)
 
 
 def save_check(farm: OpenFarm, check: PestCheck) -> None:

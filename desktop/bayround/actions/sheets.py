@@ -9,9 +9,10 @@ from pathlib import Path
 
 from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
+from bayround.actions.trials import TrialView
 from bayround.facts.problems import Refused
 from bayround.facts.weeks import Week
-from bayround.paper.pages import job_pages, walk_pages
+from bayround.paper.pages import job_pages, trial_pages, walk_pages
 from bayround.paper.pages.drawing import A4, LETTER, PAPERS, Box, Document, Item, Line, Paper, Text
 from bayround.paper.workbook import saving
 from bayround.records import read_season
@@ -21,7 +22,7 @@ from bayround.words import _
 
 __all__ = [
     "A4", "LETTER", "PAPERS", "Box", "Document", "Item", "Line", "Paint", "Paper", "Text", "WalkSheet",
-    "coming_week", "job_sheets", "people_with_jobs", "walk_sheets", "walks", "write_pages",
+    "coming_week", "job_sheets", "people_with_jobs", "trial_sheet", "walk_sheets", "walks", "write_pages",
 ]  # fmt: skip
 
 Paint = Callable[[Document], bytes]
@@ -101,6 +102,12 @@ def _called(name: str, known: Collection[str]) -> str:
             _("Jobs are given to: {names}.").format(names=names or _("nobody")),
         )
     return found
+
+
+def trial_sheet(farm: OpenFarm, view: TrialView, paper: Paper = A4) -> Document:
+    """Return the layout of a trial as pages: the plots as they lie, and a list to write values in."""
+    plots = [one.plot for one in view.plots]
+    return trial_pages.document(farm.info, view.trial, plots, view.places, paper)
 
 
 def write_pages(document: Document, path: Path, paint: Paint) -> Path:

@@ -6,6 +6,7 @@ The plain ± z·√(p(1-p)/n) interval is not offered: it says "exactly none" af
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
@@ -74,6 +75,7 @@ class CardRate:
     level: float
 
 
+@lru_cache(maxsize=4096, typed=True)
 def wilson_interval(infested: int, inspected: int, level: float = 0.95) -> ShareEstimate:
     """Share infested with Wilson's score interval.
 

@@ -7,6 +7,7 @@ Crop Protection, ch. 5. Natural logarithms throughout.
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from bayround.agronomy.inputs import positive_number, share_between, whole_number
@@ -146,6 +147,7 @@ def stop_table(plan: SequentialPlan) -> tuple[StopRow, ...]:
     return tuple(StopRow(n, _leave(lines, n), _act(lines, plan.kind, n)) for n in looks(plan))
 
 
+@lru_cache(maxsize=4096, typed=True)
 def decide(plan: SequentialPlan, inspected: int, found: int) -> SequentialDecision:
     """Act, leave, keep looking or cannot tell, after ``inspected`` units with ``found`` in total.
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from bayround.cli.faces import Size
 from bayround.facts.problems import Refused
+from bayround.facts.server_address import FarmPlace, ServerAddress, read_address, read_place
 from bayround.facts.weeks import Week
 from bayround.words import _
 
@@ -29,8 +30,13 @@ def command(commands: Commands, name: str, help_text: str, description: str) -> 
 
 
 def add_farm_file(parser: argparse.ArgumentParser) -> None:
-    """Let the command ask for the farm file."""
-    parser.add_argument("file", metavar="FILE", type=path, help=_("the farm file, like farm.bayround"))
+    """Let the command ask for the farm file, or for the address of a farm on a server."""
+    parser.add_argument("file", metavar="FILE", type=place, help=farm_file_help())
+
+
+def farm_file_help() -> str:
+    """Return what is said about a farm file among the arguments."""
+    return _("the farm file, like farm.bayround, or postgresql://name@server/database")
 
 
 def add_week(parser: argparse.ArgumentParser, otherwise: str = "") -> None:
@@ -53,6 +59,25 @@ def path(text: str) -> Path:
     if not text.strip():
         raise argparse.ArgumentTypeError(_("a path is missing"))
     return Path(text).expanduser()
+
+
+def place(text: str) -> FarmPlace:
+    """Read the path of a farm file, or the address of a farm on a server.
+
+    Raises:
+        argparse.ArgumentTypeError: when it is empty.
+        Refused: when an address can't be read, or holds a password.
+    """
+    return read_place(text) if text.strip() else path(text)
+
+
+def address(text: str) -> ServerAddress:
+    """Read the address of a farm on a server.
+
+    Raises:
+        Refused: when it can't be read, or holds a password.
+    """
+    return read_address(text)
 
 
 def week(text: str) -> Week:

@@ -52,6 +52,7 @@ def run(chosen: argparse.Namespace) -> int:
     from bayround.actions import farm as farm_actions
     from bayround.actions import picks, setup
     from bayround.actions.jobs import Moment
+    from bayround.actions.pick_lines import PickEntry
 
     moment = Moment(*now())
     day = chosen.on or moment.today
@@ -61,7 +62,7 @@ def run(chosen: argparse.Namespace) -> int:
         by = setup.person_named(known, chosen.by).id if chosen.by else None
         usual = [line.usual_colour for line in picks.read_day(farm, day).lines if line.bay_id == bay.id]
         colour = chosen.colour or next(iter(usual), "")
-        entry = picks.PickEntry(chosen.kg, chosen.fruit, chosen.grade, colour)
+        entry = PickEntry(chosen.kg, chosen.fruit, chosen.grade, colour)
         (made,) = picks.record(
             farm,
             day,

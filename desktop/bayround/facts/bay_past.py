@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from operator import attrgetter
 from typing import Protocol, TypeVar
 
 from bayround.facts.farm import Bay, House, MarkedPlant, Planting
@@ -261,7 +262,7 @@ Item = TypeVar("Item")
 
 
 def _of_visit(items: Iterable[Seen]) -> dict[str, list[Seen]]:
-    return _grouped(items, lambda item: item.visit_id)
+    return _grouped(items, attrgetter("visit_id"))
 
 
 def _grouped(items: Iterable[Item], key: _Key[Item]) -> dict[str, list[Item]]:

@@ -151,7 +151,11 @@ class ProfileOverride:
 
 @dataclass(frozen=True, slots=True)
 class WeekClose:
-    """A week whose workbook went out."""
+    """A week whose workbook went out: what it held, and how long the history of corrections was then.
+
+    *digest* is that of the week's facts as of *as_of*; *chain_head* the hash of the newest correction (empty
+    when there was none yet). Both are missing in weeks closed by an early version.
+    """
 
     id: str
     week: str
@@ -159,3 +163,5 @@ class WeekClose:
     revision: int
     digest: str
     person_id: str | None = None
+    as_of: date | None = None
+    chain_head: str | None = None

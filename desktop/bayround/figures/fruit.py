@@ -33,6 +33,11 @@ def figures(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
     return found | balance.figures(past, profile, load)
 
 
+def load_figure(past: BayPast, record: VisitRecord | None) -> Figure:
+    """Return the fruit per m² of gross area at one visit."""
+    return _loads(past, load_of(past, record))["fruit_per_m2"]
+
+
 def load_of(past: BayPast, record: VisitRecord | None) -> reckon.FruitLoad | None:
     """Return the fruit load of one visit, or nothing where no fruit was counted."""
     carried = sampled.fruit_of(record)

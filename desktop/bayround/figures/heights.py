@@ -28,15 +28,7 @@ def figures(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
     """Return the height figures of the newest visit (cm, cm/week, days)."""
     latest = past.latest
     plants = past.planting.plants if past.planting else None
-    height = sampled.mean_figure(
-        "height_cm",
-        _("Height"),
-        sampled.values_of(latest, "height_cm"),
-        "cm",
-        1,
-        plants,
-        _("Mean height of the marked plants; interval for the bay's mean."),
-    )
+    height = height_figure(latest, plants)
     above = _above_tie(latest, plants)
     found = [height, growth_figure(past), above]
     line = recent_means(past)
@@ -44,6 +36,19 @@ def figures(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
     found.append(_days_until(line, "days_to_tie", _("Next tie in"), tie, above))
     found.append(_days_until(line, "days_to_wire", _("Top wire reached in"), _wire_level(past), height))
     return {figure.id: figure for figure in found}
+
+
+def height_figure(record: VisitRecord | None, population: int | None) -> Figure:
+    """Return the mean height of the marked plants at one visit (cm); *population*: plants of the bay."""
+    return sampled.mean_figure(
+        "height_cm",
+        _("Height"),
+        sampled.values_of(record, "height_cm"),
+        "cm",
+        1,
+        population,
+        _("Mean height of the marked plants; interval for the bay's mean."),
+    )
 
 
 def growth_figure(past: BayPast) -> Figure:

@@ -22,19 +22,25 @@ def figures(
 ) -> dict[str, Figure]:
     """Return incidence per organism, the worst of them, and catches per card and day of the newest visit."""
     record = past.latest
-    found: dict[str, Figure] = {}
-    for key, checks in checks_by_organism(record).items():
-        name = organisms[key].name if key in organisms else key
-        figure = incidence_figure(f"incidence_{key}", name, checks)
-        found[figure.id] = figure
+    found: dict[str, Figure] = {figure.id: figure for figure in _incidences(record, organisms)}
+    worst = _worst(list(found.values()))
     for key, cards in cards_by_organism(record).items():
         name = organisms[key].name if key in organisms else key
         figure = card_figure(f"cards_{key}", name, cards)
         found[figure.id] = figure
-    found["incidence_percent"] = _worst(
-        [figure for figure in found.values() if figure.id.startswith("incidence_")]
-    )
-    return found
+    return found | {worst.id: worst}
+
+
+def worst_figure(record: VisitRecord | None, organisms: Mapping[str, Organism]) -> Figure:
+    """Return the worst incidence of one visit (percent), which says of which organism."""
+    return _worst(_incidences(record, organisms))
+
+
+def _incidences(record: VisitRecord | None, organisms: Mapping[str, Organism]) -> list[Figure]:
+    return [
+        incidence_figure(f"incidence_{key}", organisms[key].name if key in organisms else key, checks)
+        for key, checks in checks_by_organism(record).items()
+    ]
 
 
 def checks_by_organism(record: VisitRecord | None) -> dict[str, list[PestCheck]]:

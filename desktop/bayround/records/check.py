@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection, Table
 
-from bayround.records import tables
+from bayround.records import server_schema, tables
 from bayround.records.history import broken_chain
 from bayround.records.rules import broken_rules
 from bayround.records.store import Store
@@ -84,7 +84,18 @@ def foreign_objects(connection: sqlite3.Connection) -> list[str]:
 
 def check_references_at_the_end(connection: Connection) -> None:
     """Let references be judged at the end of the running transaction, not row by row."""
-    connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
+    on_server = connection.dialect.name != "sqlite"
+    connection.exec_driver_sql(
+        "SET CONSTRAINTS ALL DEFERRED" if on_server else "PRAGMA defer_foreign_keys = ON"
+    )
+
+
+def first_damage(connection: Connection) -> list[str]:
+    """Return the first thing that is wrong with what is kept; a server's own references are judged here."""
+    if connection.dialect.name == "sqlite":
+        return damage(driver(connection), at_most=1)
+    connection.exec_driver_sql("SET CONSTRAINTS ALL IMMEDIATE")
+    return []
 
 
 def missing_columns(connection: sqlite3.Connection) -> list[str]:
@@ -126,8 +137,14 @@ def check(store: Store) -> tuple[str, ...]:
         FarmFileProblem: when the file is so damaged that it can't be read.
     """
     with store.reading() as connection:
-        raw = driver(connection)
-        findings = damage(raw) + wrong_types(raw)
+        findings = _of_the_tables(connection)
         if not findings:  # the rest needs a file that can be read
             findings = [*broken_chain(connection), *broken_rules(connection)]
     return tuple(findings)
+
+
+def _of_the_tables(connection: Connection) -> list[str]:
+    if connection.dialect.name != "sqlite":
+        return server_schema.findings(connection)
+    raw = driver(connection)
+    return damage(raw) + wrong_types(raw)

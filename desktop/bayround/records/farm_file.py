@@ -76,6 +76,13 @@ def _make(path: Path, farm: FarmInfo) -> None:
 
 
 def _fill(path: Path, farm: FarmInfo) -> None:
+    with empty_file(path) as connection:
+        connection.execute(insert(tables.farm).values(row_of(farm)))
+
+
+@contextmanager
+def empty_file(path: Path) -> Iterator[Connection]:
+    """Make a file with empty tables and hand over the transaction that fills them; all or nothing."""
     engine = _engine(path, "rwc")
     try:
         with _step(engine) as connection:
@@ -84,9 +91,9 @@ def _fill(path: Path, farm: FarmInfo) -> None:
             connection.execute(
                 insert(tables.version_table).values(version_num=f"{tables.SCHEMA_VERSION:04d}")
             )
-            connection.execute(insert(tables.farm).values(row_of(farm)))
             connection.exec_driver_sql(f"PRAGMA application_id = {tables.APPLICATION_ID}")
             connection.exec_driver_sql(f"PRAGMA user_version = {tables.SCHEMA_VERSION}")
+            yield connection
     finally:
         engine.dispose()
 

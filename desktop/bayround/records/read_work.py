@@ -10,7 +10,7 @@ from sqlalchemy import Connection, select
 from bayround.facts import farm, kept, work
 from bayround.facts.season import SeasonFacts
 from bayround.records import tables as t
-from bayround.records.codec import facts_of, kind_of, select_facts
+from bayround.records.codec import facts_of, in_order, kind_of, select_facts
 from bayround.records.store import Store
 
 Fact = TypeVar("Fact")
@@ -91,7 +91,9 @@ def read_house_checks(store: Store) -> SeasonFacts:
 
 def _all(connection: Connection, fact: type[Fact], *conditions: Any) -> tuple[Fact, ...]:
     kind = kind_of(fact)
-    return facts_of(kind, connection.execute(select_facts(kind).where(*conditions)))
+    return facts_of(
+        kind, connection.execute(in_order(connection, kind, select_facts(kind).where(*conditions)))
+    )
 
 
 def _corrections(connection: Connection, *tables: str) -> tuple[work.Correction, ...]:

@@ -21,7 +21,7 @@ def of_screen(name: str) -> Help:
     Raises:
         KeyError: when there is no such screen.
     """
-    return (_of_rounds() | _of_work() | _of_care() | _of_set_up())[name]
+    return (_of_rounds() | _of_work() | _of_care() | _of_set_up() | _of_looking_back())[name]
 
 
 def _of_rounds() -> dict[str, Help]:
@@ -176,6 +176,12 @@ def _of_set_up() -> dict[str, Help]:
                 ("Alt+N, Alt+B, Alt+S", _("Numbers and sources, fruit band, stop plans")),
             ),
         ),
+    }
+
+
+def _of_looking_back() -> dict[str, Help]:
+    """Return the help of trials and the season."""
+    return {
         "trials": Help(
             _(
                 "Ask the farm a question: what is compared, on which plots, laid out by chance. The layout decides what may be tested; without replication a trial is described, not tested."
@@ -185,6 +191,24 @@ def _of_set_up() -> dict[str, Help]:
                 ("Alt+D", _("Draw the layout")),
                 ("Ctrl+S", _("Keep the trial")),
                 (_("Enter on the list"), _("What the trial says")),
+            ),
+        ),
+        "season": Help(
+            _(
+                "Look back on a year: what each variety, house and bay brought, its course over the weeks, its money, and what another choice would have brought. Costs, prices and the wage are typed under Costs and prices."
+            ),
+            (
+                ("Alt+Y, Alt+B", _("The year; what the bays are put together by")),
+                ("F4", _("How do you know? The rule and the numbers behind the figure under the cursor")),
+                (
+                    "F7",
+                    _("Sort by the column under the cursor; again: the other way; again: as the bays stand"),
+                ),
+                (
+                    _("Arrow keys in the chart"),
+                    _("Left and Right through the weeks, Up and Down through the groups"),
+                ),
+                ("Alt+R", _("Under What if: reckon the change")),
             ),
         ),
     }

@@ -23,6 +23,7 @@ from bayround.window.handover import Handover
 from bayround.window.header import Header
 from bayround.window.merging import Merging
 from bayround.window.navigation import Rail
+from bayround.window.others import Others
 from bayround.window.page_stack import PageStack
 from bayround.window.papers import Papers
 from bayround.window.parts.help_dialog import HelpDialog
@@ -41,6 +42,7 @@ class Doors:
 
     new: Callable[[], None] = lambda: None
     open: Callable[[], None] = lambda: None
+    server: Callable[[], None] = lambda: None
     sample: Callable[[], None] = lambda: None
 
 
@@ -69,6 +71,7 @@ class MainWindow(QMainWindow):
         self.papers = Papers(desk, tasks, self)
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
+        self.others = Others(desk, tasks, self)
         self.dialog: QWidget | None = None
         self._today, self._nobody_wanted = desk.today(), False
         self._lay_out()
@@ -100,6 +103,7 @@ class MainWindow(QMainWindow):
                 event.ignore()
                 return
         self._clock.stop()
+        self.others.stop()
         self._header_timer.stop()
         self._keep_size()
         self._tasks.drain()
@@ -112,9 +116,11 @@ class MainWindow(QMainWindow):
         return {
             "new": doors.new,
             "open": doors.open,
+            "server": doors.server,
             "sample": doors.sample,
             **self.papers.acts(),
             "workbook": self._hand_over,
+            "close week": lambda: self._hand_over(close=True),
             "backup": self.backups.now,
             "merge": self.merging.start,
             "decide": self.merging.decide,
@@ -156,6 +162,7 @@ class MainWindow(QMainWindow):
         self.pages.stayed.connect(self._say_why_it_stays)
         self.pages.week_shown.connect(self._show_week)
         self._tasks.changed.connect(self.pages.farm_changed)
+        self.handover.closed.connect(self.pages.day_changed)
         self._tasks.changed.connect(self.backups.farm_changed)
         self._tasks.busy.connect(self._busy.setVisible)
         self._header_timer = QTimer(self)
@@ -200,7 +207,7 @@ class MainWindow(QMainWindow):
             self.desk.person_id = None if self._nobody_wanted else at_desk.last_of(people)
         self.header.show_farm(info, known.people, self.desk.person_id or "")
         self._state.setText(
-            _("{file} · revision {revision}").format(file=self.desk.farm.path.name, revision=info.revision)
+            _("{file} · revision {revision}").format(file=self.desk.farm.name, revision=info.revision)
         )
 
     def _choose_person(self, person_id: str) -> None:
@@ -221,11 +228,11 @@ class MainWindow(QMainWindow):
         self.header.draw()
         self.pages.make_anew()
 
-    def _hand_over(self) -> None:
+    def _hand_over(self, close: bool = False) -> None:
         screen = self.pages.current
         if screen is not None and screen.commit_open_edit():
             week = self.header.shown_week if screen.steps_weeks else ""
-            self.handover.start(Week.parse(week) if week else None)
+            self.handover.start(Week.parse(week) if week else None, close)
 
     def _search(self) -> None:
         self._tasks.ask(lambda: search.read_places(self.desk), self._open_search)

@@ -31,6 +31,7 @@ def _paper(bar: QMenuBar, acts: dict[str, Act]) -> dict[str, QAction]:
         ("walk", _("&Walk sheets to print …"), "Ctrl+P"),
         ("walk book", _("Walk sheets to fill in on a &tablet …"), ""),
         ("job sheets", _("&Job sheets to print …"), "Ctrl+Shift+P"),
+        ("season report", _("&Season report …"), ""),
     )
     return {name: add_action(paper, text, keys, acts[name]) for name, text, keys in entries}
 
@@ -59,8 +60,10 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
     for name, text, keys in (
         ("new", _("&New farm …"), "Ctrl+Shift+N"),
         ("open", _("&Open …"), "Ctrl+O"),
+        ("server", _("Open on a ser&ver …"), ""),
         ("sample", _("Explore the &sample farm"), ""),
         ("workbook", _("&Hand over weekly workbook …"), "Ctrl+E"),
+        ("close week", _("Hand over and &close the week …"), "Ctrl+Shift+E"),
         ("backup", _("&Back up now"), "Ctrl+B"),
         ("merge", _("&Merge another laptop's file …"), ""),
         ("decide", _("&Decide between laptops …"), ""),
@@ -72,7 +75,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
     made |= _paper(bar, acts)
     places = bar.addMenu(_("&Go to"))
     for number, (page, title) in enumerate(PAGES, start=1):
-        made[page] = add_action(places, _(title), f"Ctrl+{number}", partial(go, page))
+        made[page] = add_action(places, _(title), f"Ctrl+{number % 10}", partial(go, page))
     made["house"] = add_action(places, _("&House check"), "Ctrl+H", partial(go, "house"))
     places.addSeparator()
     made["search"] = add_action(places, _("&Search …"), "Ctrl+K", acts["search"])

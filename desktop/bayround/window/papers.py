@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
@@ -18,6 +19,9 @@ from bayround.window.parts.tick_dialog import TickDialog
 from bayround.window.tasks_qt import QtTasks
 from bayround.words import _
 
+if TYPE_CHECKING:
+    from bayround.figures.season_report import SeasonReport
+
 
 class Papers(QObject):
     """Asks where to, reads on the farm's thread, writes beside it, says where it is."""
@@ -30,7 +34,12 @@ class Papers(QObject):
 
     def acts(self) -> dict[str, Callable[[], object]]:
         """Return what each entry of the menu does."""
-        return {"walk": self.walk_sheets, "walk book": self.walk_book, "job sheets": self.job_sheets}
+        return {
+            "walk": self.walk_sheets,
+            "walk book": self.walk_book,
+            "job sheets": self.job_sheets,
+            "season report": self.season_report,
+        }
 
     def walk_sheets(self) -> None:
         """Write the walk sheets of the week to walk next."""
@@ -76,6 +85,30 @@ class Papers(QObject):
                 lambda: walk_book.write(desk.farm, path, week, today, desk.person_id or ""),
                 lambda bays: self.tell(what, path, words.counted("{n} bay.", "{n} bays.", bays)),
             )
+
+    def season_report(self) -> None:
+        """Write the report of the newest season: a workbook or pages, as the name that is chosen ends."""
+        from bayround.actions import season_report
+
+        desk, today = self._desk, self._desk.today()
+        self._tasks.ask(lambda: season_report.read(desk.farm, today), self._season_report_of)
+
+    def _season_report_of(self, report: SeasonReport) -> None:
+        from bayround.actions import season_report
+
+        title, kinds = _("Season report"), f"{_('Workbook (*.xlsx)')};;{_('Pages (*.pdf)')}"
+        name = season_report.default_name(report, ".xlsx")
+        path = self._desk.questions.file_to_save(title, self._desk.farm.path.parent / name, kinds)
+        if path is None:
+            return
+        to = path if path.suffix else path.with_suffix(".xlsx")
+
+        def write() -> Path:
+            if to.suffix.casefold() == ".pdf":
+                return season_report.write_pages(season_report.pages(report), to, page_painting.paint_pdf)
+            return season_report.write_workbook(report, to)
+
+        self._tasks.aside(write, lambda written: self.tell(title, written))
 
     def tell(self, what: str, path: Path, rest: str = "") -> None:
         """Say that something is written, and where."""

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from bayround.facts.problems import Problem
+from bayround.facts.weeks import Week
 from bayround.window import theme
 from bayround.window.bay import season as season_reading
 from bayround.window.bay.bay_pages import BayPages
@@ -148,6 +149,7 @@ class BayScreen(Screen):
         self.jobs.clicked.connect(lambda: self.desk.go("jobs", self._bay_id))
         self.pages.arrived.connect(lambda insight: self.chart.show_curve(insight.curve_points))
         self.chart.asked_why.connect(lambda figure: explain(figure, self))
+        self.chart.week_read.connect(self._go_to_week)
         self.filter.textChanged.connect(self._narrow)
         QShortcut(QKeySequence("Alt+Up"), self).activated.connect(lambda: self._step(-1))
         QShortcut(QKeySequence("Alt+Down"), self).activated.connect(lambda: self._step(1))
@@ -170,6 +172,13 @@ class BayScreen(Screen):
         self.model.show_season(season)
         self._narrow(self.filter.text())
         self._fit()
+
+    def _go_to_week(self, week: Week) -> None:
+        """Let the table follow the charts: the readings of the week come up."""
+        row = self.model.row_of(week)
+        if row >= 0:
+            self.table.selectRow(row)
+            self.table.scrollTo(self.model.index(row, 0), QTableView.ScrollHint.PositionAtTop)
 
     def _narrow(self, text: str) -> None:
         self.model.narrow(text)

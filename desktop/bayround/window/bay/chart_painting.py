@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
@@ -13,11 +13,15 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 from bayround import words
 from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure
+from bayround.figures.pest_verdicts import Decision
+from bayround.week.season_line import PickWeek
 from bayround.window import theme
 from bayround.window.colours import Colours
 
 Point = tuple[date, Figure]
 Band = Sequence[tuple[date, float, float]]
+Reading = tuple[str, str, Sequence[str]]
+"""A name, a value and further lines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,18 +54,9 @@ def round_top(value: float) -> float:
 
 def panel(painter: QPainter, axes: Axes, points: Sequence[Point], band: Band, look: Colours) -> None:
     """Paint one chart: frame, band, intervals, line and points; a gap where nothing was measured."""
-    painter.setPen(QPen(QColor(look.line), 1))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRect(axes.box)
+    frame(painter, axes, look)
     if band:
         _band(painter, axes, band, look)
-    painter.setPen(QColor(look.quiet))
-    line = QFontMetricsF(painter.font()).height()
-    places = 0 if axes.top >= 10 or axes.top == int(axes.top) else 1
-    left = QRectF(axes.box.left() - 52, axes.box.top() - line * 0.3, 46, line)
-    painter.drawText(left, Qt.AlignmentFlag.AlignRight, words.number(axes.top, places))
-    low = QRectF(axes.box.left() - 52, axes.box.bottom() - line * 0.7, 46, line)
-    painter.drawText(low, Qt.AlignmentFlag.AlignRight, "0")
     _intervals(painter, axes, points, look)
     colour = QColor(look.chart_line)
     before: QPointF | None = None
@@ -78,6 +73,20 @@ def panel(painter: QPainter, axes: Axes, points: Sequence[Point], band: Band, lo
         before = at
 
 
+def frame(painter: QPainter, axes: Axes, look: Colours) -> None:
+    """Paint the frame of a chart with its highest and lowest value."""
+    painter.setPen(QPen(QColor(look.line), 1))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(axes.box)
+    painter.setPen(QColor(look.quiet))
+    line = QFontMetricsF(painter.font()).height()
+    places = 0 if axes.top >= 10 or axes.top == int(axes.top) else 1
+    left = QRectF(axes.box.left() - 52, axes.box.top() - line * 0.3, 46, line)
+    painter.drawText(left, Qt.AlignmentFlag.AlignRight, words.number(axes.top, places))
+    low = QRectF(axes.box.left() - 52, axes.box.bottom() - line * 0.7, 46, line)
+    painter.drawText(low, Qt.AlignmentFlag.AlignRight, "0")
+
+
 def curve(painter: QPainter, axes: Axes, points: Sequence[tuple[date, float]], look: Colours) -> None:
     """Paint a fitted curve, (day, value), as a thin dashed line within the chart's box."""
     inside = [QPointF(axes.x(day), axes.y(value)) for day, value in points if axes.first <= day <= axes.last]
@@ -86,19 +95,20 @@ def curve(painter: QPainter, axes: Axes, points: Sequence[tuple[date, float]], l
     painter.drawPolyline(QPolygonF(inside))
 
 
-def reading(painter: QPainter, axes: Axes, figure: Figure, chosen: bool, look: Colours, room: float) -> None:
-    """Paint the figure under the cursor beside its chart."""
-    line = QFontMetricsF(painter.font()).height()
+def reading(painter: QPainter, axes: Axes, texts: Reading, chosen: bool, look: Colours, room: float) -> None:
+    """Paint what is read at the cursor beside its chart: a name, a value, and as many further lines as find room."""
     font = painter.font()
+    line = QFontMetricsF(font).height()
     left = axes.box.right() + 16
     if chosen:
         painter.fillRect(QRectF(left - 8, axes.box.top(), 3, axes.box.height()), QColor(look.accent))
-    value = figure.text_with_unit if figure.value is not None else words.MISSING
-    rows = [(figure.label, look.quiet, False), (value, look.ink, True)]
-    extra = " ".join(part for part in (figure.interval_text, figure.says) if part)
-    if extra:
-        rows.append((extra, look.quiet, False))
-    top = axes.box.top() + max((axes.box.height() - line * len(rows)) / 2, 0)
+    name, value, extra = texts
+    rows = [(f"{name}  {value}" if line * 2 > axes.box.height() else name, look.quiet, False)]
+    if line * 2 <= axes.box.height():
+        rows.append((value, look.ink, True))
+    rows += [(text, look.quiet, False) for text in extra]
+    rows = rows[: max(1, int((axes.box.height() + 8) // line))]
+    top = axes.box.top() + (axes.box.height() - line * len(rows)) / 2
     for number, (text, colour, bold) in enumerate(rows):
         painter.setFont(theme.scaled(font, 1.0, bold))
         painter.setPen(QColor(colour))
@@ -106,6 +116,56 @@ def reading(painter: QPainter, axes: Axes, figure: Figure, chosen: bool, look: C
         shown = QFontMetricsF(painter.font()).elidedText(text, Qt.TextElideMode.ElideRight, box.width())
         painter.drawText(box, Qt.AlignmentFlag.AlignLeft, shown)
     painter.setFont(font)
+
+
+def decisions(painter: QPainter, axes: Axes, marks: Sequence[tuple[date, str]], look: Colours) -> None:
+    """Paint over each visit what its checks said: a filled triangle to act, a ring to keep looking; leave it, nothing."""
+    for day, decision in marks:
+        at = QPointF(axes.x(day), axes.box.top() + 6)
+        if decision == Decision.ACT:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(look.urgent))
+            corners = [at + QPointF(0, -5), at + QPointF(5, 4), at + QPointF(-5, 4)]
+            painter.drawPolygon(QPolygonF(corners))
+        elif decision in (Decision.LOOK_MORE, Decision.CANNOT_TELL):
+            painter.setPen(QPen(QColor(look.ink), 1.4))
+            painter.setBrush(QColor(look.sheet))
+            painter.drawEllipse(at, 3.6, 3.6)
+
+
+def tie(painter: QPainter, axes: Axes, days: tuple[date, date, date], text: str, look: Colours) -> None:
+    """Paint the day of the next tie as an upright line, with a bar from its earliest to its latest day."""
+    first, day, last = (axes.x(min(max(one, axes.first), axes.last)) for one in days)
+    foot = axes.box.bottom() - 6
+    painter.setPen(QPen(QColor(look.chart_second), 2))
+    painter.drawLine(QPointF(day, axes.box.top() + 2), QPointF(day, axes.box.bottom()))
+    painter.drawLine(QPointF(first, foot), QPointF(last, foot))
+    for end in (first, last):
+        painter.drawLine(QPointF(end, foot - 4), QPointF(end, foot + 4))
+    measure = QFontMetricsF(painter.font())
+    left = day - measure.horizontalAdvance(text) - 6
+    painter.drawText(QPointF(left, axes.box.top() + measure.ascent() + 1), text)
+
+
+def pick_bars(painter: QPainter, axes: Axes, weeks: Sequence[PickWeek], look: Colours) -> None:
+    """Paint what was picked as bars, what was foreseen as a box around its interval with a line at its middle."""
+    for one in weeks:
+        left, right = axes.x(one.week.monday) + 1, axes.x(one.week.monday + timedelta(days=6))
+        if one.picked is not None and one.picked.value is not None:
+            top = axes.y(one.picked.value)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(look.chart_line))
+            painter.drawRect(QRectF(left, top, right - left, axes.box.bottom() - top))
+        for figure, style in ((one.said, Qt.PenStyle.SolidLine), (one.coming, Qt.PenStyle.DashLine)):
+            if figure is None or figure.value is None or figure.low is None or figure.high is None:
+                continue
+            high, low = axes.y(min(figure.high, axes.top)), axes.y(max(figure.low, 0.0))
+            painter.setPen(QPen(QColor(look.chart_second), 1.4, style))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(left, high, right - left, low - high))
+            middle = axes.y(min(figure.value, axes.top))
+            painter.setPen(QPen(QColor(look.chart_second), 2))
+            painter.drawLine(QPointF(left, middle), QPointF(right, middle))
 
 
 def time_axis(painter: QPainter, axes: Axes, weeks: Sequence[Week], look: Colours) -> None:
@@ -123,29 +183,16 @@ def time_axis(painter: QPainter, axes: Axes, weeks: Sequence[Week], look: Colour
         free_from = x + width / 2 + 12
 
 
-def treatments(
-    painter: QPainter, upper: Axes, lower: Axes, marks: Sequence[tuple[date, str]], look: Colours
-) -> None:
-    """Paint a line with a cross at each treatment, through all charts."""
-    for day, _what in marks:
-        if not upper.first <= day <= upper.last:
-            continue
-        x = upper.x(day)
-        painter.setPen(QPen(QColor(look.chart_second), 1, Qt.PenStyle.DotLine))
-        painter.drawLine(QPointF(x, upper.box.top()), QPointF(x, lower.box.bottom()))
-        painter.setPen(QPen(QColor(look.chart_second), 2))
-        for dx, dy in ((1, 1), (1, -1)):
-            middle = upper.box.top() + 4
-            painter.drawLine(QPointF(x - 4 * dx, middle - 4 * dy), QPointF(x + 4 * dx, middle + 4 * dy))
-
-
-def key(painter: QPainter, axes: Axes, text: str, look: Colours) -> None:
-    """Paint what band and crosses mean, beside the time axis."""
+def key(painter: QPainter, axes: Axes, week: str, text: str, look: Colours) -> None:
+    """Paint the week that is read beside the time axis, and what the signs mean under it."""
     painter.setPen(QColor(look.quiet))
     font = painter.font()
     painter.setFont(theme.scaled(font, 0.9))
     line = QFontMetricsF(font).height()
-    painter.drawText(QPointF(axes.box.right() + 16, axes.box.bottom() + line), text)
+    painter.drawText(QPointF(axes.box.right() + 16, axes.box.bottom() + line), week)
+    room = axes.box.right() + 220
+    shown = QFontMetricsF(painter.font()).elidedText(text, Qt.TextElideMode.ElideRight, room)
+    painter.drawText(QPointF(8, axes.box.bottom() + line * 2.1), shown)
     painter.setFont(font)
 
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from bayround import words
 from bayround.facts.farm import MarkedPlant
 from bayround.facts.rounds import Reading
+from bayround.facts.weeks import Week
 from bayround.window.bay.season import BaySeason
 from bayround.words import _
 
@@ -53,6 +54,11 @@ class ReadingsModel(QAbstractTableModel):
         parts = text.casefold().split()
         self._rows = [row for row in self._all if all(part in " ".join(row).casefold() for part in parts)]
         self.endResetModel()
+
+    def row_of(self, week: Week) -> int:
+        """Return the first row shown that was read in a week, or −1."""
+        first, last = words.day(week.monday), words.day(week.sunday)
+        return next((row for row, cells in enumerate(self._rows) if first <= cells[0] <= last), -1)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many readings are shown."""

@@ -6,12 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
 from bayround.crops import CropProfile
 from bayround.facts.problems import Refused
-from bayround.facts.weeks import Week
-from bayround.figures.figure import Figure
+from bayround.week import season_line
+from bayround.week.season_line import SeasonLine
 from bayround.week.snapshot import BayWeek
 from bayround.window.week_memory import WeekMemory
 from bayround.words import _
@@ -19,13 +18,13 @@ from bayround.words import _
 
 @dataclass(frozen=True, slots=True)
 class BaySeason:
-    """One bay: where it stands now, its figures week by week, and the numbers of its crop.
+    """One bay: where it stands now, its season on one line of time, and the numbers of its crop.
 
     *walk* are the ids of all bays in walk order, to step to the neighbours.
     """
 
     now: BayWeek
-    weeks: tuple[tuple[Week, Mapping[str, Figure]], ...]
+    line: SeasonLine
     profile: CropProfile | None
     scouts: Mapping[str, str]
     walk: tuple[str, ...]
@@ -70,7 +69,7 @@ def read(farm: OpenFarm, weeks: WeekMemory, bay_id: str, today: date) -> BaySeas
     now = snapshot.bay(chosen)
     return BaySeason(
         now=now,
-        weeks=week_actions.bay_season(farm, chosen, today),
+        line=season_line.build(now, farm.crops),
         profile=farm.crops.profile(now.planting.crop) if now.planting else None,
         scouts={person.id: person.name for person in snapshot.people},
         walk=walk,

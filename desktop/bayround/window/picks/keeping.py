@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from bayround.actions import picks
 from bayround.actions.jobs import Moment
-from bayround.actions.picks import PickChange, PickEntry
+from bayround.actions.pick_lines import PickChange, PickEntry
 from bayround.facts.problems import Problem
 from bayround.window.desk import Desk
 from bayround.window.parts.ask_line import AskLine
