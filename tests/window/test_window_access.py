@@ -187,7 +187,9 @@ def test_the_welcome_page_has_names_too(qtbot: QtBot) -> None:
     page = WelcomeWindow()
     qtbot.addWidget(page)
     page.show()
-    assert [name_of(part) for part in controls(page)] == ["Explore the sample", "New farm", "Open a farm"]
+    assert [name_of(part) for part in controls(page)] == [
+        "Explore the sample", "New farm", "Open a farm", "Open a farm on a server …"
+    ]  # fmt: skip
 
 
 def test_the_binding_loses_no_reference_to_none(qtbot: QtBot) -> None:

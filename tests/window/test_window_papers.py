@@ -22,6 +22,7 @@ from bayround.window.main_window import MainWindow
         ("job sheets", "jobs.pdf", b"%PDF-"),
         ("season report", "season.pdf", b"%PDF-"),
         ("season report", "season.xlsx", b"PK"),
+        ("package", "farm.zip", b"PK"),
     ],
 )
 def test_a_sheet_from_the_menu(

@@ -6,7 +6,7 @@ import sqlite3
 from pathlib import Path
 from typing import NamedTuple
 
-from sqlalchemy import Connection, Table
+from sqlalchemy import Connection, MetaData, Table
 
 from bayround.records import server_schema, tables
 from bayround.records.history import broken_chain
@@ -41,6 +41,14 @@ def look(path: Path) -> Seen:
         return seen_through(connection)
     finally:
         connection.close()
+
+
+def is_farm_file(path: Path) -> bool:
+    """Tell whether the head of a file says that Bayround made it, whatever state the rest is in."""
+    try:
+        return look(path).application_id == tables.APPLICATION_ID
+    except sqlite3.Error:
+        return False
 
 
 def seen_through(connection: sqlite3.Connection) -> Seen:
@@ -98,14 +106,30 @@ def first_damage(connection: Connection) -> list[str]:
     return []
 
 
-def missing_columns(connection: sqlite3.Connection) -> list[str]:
-    """Return the columns, as ``table.column``, that a file of this version should have and has not."""
+def _metadata_of(version: int) -> MetaData:
+    if version == 1:
+        from bayround.records.upgrades import version_1
+
+        return version_1.metadata
+    return tables.metadata
+
+
+def too_early(connection: sqlite3.Connection, version: int) -> list[str]:
+    """Return tables that an upgrade from *version* has still to make, and that are there already."""
+    rows = connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")
+    own, later = _metadata_of(version).tables, tables.metadata.tables
+    return [str(name) for (name,) in rows if name in later and name not in own]
+
+
+def missing_columns(connection: sqlite3.Connection, version: int = tables.SCHEMA_VERSION) -> list[str]:
+    """Return the columns, as ``table.column``, that a file of a version should have and has not."""
     rows = connection.execute(
         "SELECT s.name, c.name FROM sqlite_schema AS s JOIN pragma_table_info(s.name) AS c"
         " WHERE s.type = 'table'"
     )
     there = {(table, column) for table, column in rows}
-    needed = [(table.name, column.name) for table in tables.metadata.sorted_tables for column in table.c]
+    known = _metadata_of(version).sorted_tables
+    needed = [(table.name, column.name) for table in known for column in table.c]
     return [f"{table}.{column}" for table, column in needed if (table, column) not in there]
 
 
@@ -120,11 +144,16 @@ def wrong_types(connection: sqlite3.Connection) -> list[str]:
 
 
 def _count_of_wrong_types(table: Table) -> str:
-    wrong = [
+    wrong = " OR ".join(wrong_values(table))
+    return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {wrong} LIMIT 1)'
+
+
+def wrong_values(table: Table) -> list[str]:
+    """Return, for each column, the condition that its value is not of its type."""
+    return [
         f"typeof(\"{column.name}\") NOT IN ('{_KINDS_KEPT.get(str(column.type), 'text')}', 'null')"
         for column in table.c
     ]
-    return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {" OR ".join(wrong)} LIMIT 1)'
 
 
 def check(store: Store) -> tuple[str, ...]:

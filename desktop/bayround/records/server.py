@@ -68,7 +68,11 @@ class ServerStore(Store):
 
     @contextmanager
     def _transaction(self, *, writes: bool) -> Iterator[Connection]:
-        with self._my_turn(), server_problems.in_words(self.name), self._engine.connect() as plain:
+        with (
+            self._my_turn(),
+            server_problems.in_words(self.name, at_work=True),
+            self._engine.connect() as plain,
+        ):
             connection = plain.execution_options(
                 isolation_level="READ COMMITTED" if writes else "REPEATABLE READ",
                 postgresql_readonly=not writes,

@@ -113,8 +113,12 @@ def first_line(error: BaseException) -> str:
 
 
 @contextmanager
-def in_words(name: str) -> Iterator[None]:
-    """Turn errors of the server into problems; anything else passes as it is."""
+def in_words(name: str, *, at_work: bool = False) -> Iterator[None]:
+    """Turn errors of the server into problems; anything else passes as it is.
+
+    Args:
+        at_work: the farm was open already, so that a connection that can't be made is one that was lost.
+    """
     import psycopg
 
     try:
@@ -122,19 +126,21 @@ def in_words(name: str) -> Iterator[None]:
     except DBAPIError as error:
         problem = of_server(error.orig, name, disconnected=error.connection_invalidated)
         if problem is None and isinstance(error.orig, psycopg.OperationalError):
-            problem = _of_connecting(error.orig, name)
+            problem = _of_connecting(error.orig, name, at_work)
         if problem is None:
             raise
         raise problem from error
     except psycopg.Error as error:
         problem = of_server(error, name, disconnected=False)
         if problem is None and isinstance(error, psycopg.OperationalError):
-            problem = _of_connecting(error, name)
+            problem = _of_connecting(error, name, at_work)
         if problem is None:
             raise
         raise problem from error
 
 
-def _of_connecting(error: BaseException, name: str) -> FarmFileProblem:
+def _of_connecting(error: BaseException, name: str, at_work: bool) -> FarmFileProblem:
     """A connection that could not be made carries no code; the server's own line says why."""
+    if at_work:
+        return lost(name)
     return not_let_in(name, first_line(error))

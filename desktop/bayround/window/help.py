@@ -209,6 +209,7 @@ def _of_looking_back() -> dict[str, Help]:
                     _("Left and Right through the weeks, Up and Down through the groups"),
                 ),
                 ("Alt+R", _("Under What if: reckon the change")),
+                ("Alt+E", _("Write the season report; a change reckoned under What if goes with it")),
             ),
         ),
     }

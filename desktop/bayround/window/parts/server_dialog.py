@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from bayround.facts.problems import Refused
 from bayround.facts.server_address import ServerAddress, is_server_address, read_address
-from bayround.window.parts.notice import Notice
+from bayround.window.parts.notice import Notice, make_room
 from bayround.words import _
 
 
@@ -60,6 +60,7 @@ class ServerDialog(QDialog):
         )):  # fmt: skip
             label = QLabel(text)
             label.setBuddy(field)
+            field.setMinimumHeight(28)
             grid.addWidget(label, row, 0)
             grid.addWidget(field, row, 1)
         told = QLabel(
@@ -91,6 +92,7 @@ class ServerDialog(QDialog):
             found = self._read()
         except Refused as refused:
             self.notice.refuse(refused)
+            make_room(self)
             self.address.setFocus(Qt.FocusReason.OtherFocusReason)
             return
         self.wanted.emit(found, self.password.text())

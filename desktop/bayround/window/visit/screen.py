@@ -172,6 +172,7 @@ class VisitScreen(Screen):
 
     def _show_rounds(self, rounds: Sequence[Round], people: Sequence[Person]) -> None:
         self._rounds, self._people = rounds, people
+        self.page.overtaken.people = {person.id: person.name for person in people}
         chosen = self._round_to_show()
         self.round_bar.show_rounds(rounds, people, chosen)
         if chosen:

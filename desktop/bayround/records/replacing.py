@@ -1,4 +1,4 @@
-"""A marked plant that died, replaced while its bay is keyed in: both in one transaction."""
+"""A marked plant that died gets a follower, in one transaction."""
 
 from __future__ import annotations
 
