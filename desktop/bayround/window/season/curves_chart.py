@@ -23,6 +23,7 @@ from bayround.figures.season_curves import Curve
 from bayround.window import theme
 from bayround.window.bay.chart_painting import round_top
 from bayround.window.parts.explain import explain
+from bayround.window.parts.spoken import CHART
 from bayround.words import _
 
 _LEFT, _RIGHT, _TOP = 64, 16, 8
@@ -37,6 +38,8 @@ class CurvesChart(QWidget):
     Attributes:
         moved: the cursor stands elsewhere; carries what all groups have there, in words.
     """
+
+    spoken_role = CHART
 
     moved = Signal(str)
 
