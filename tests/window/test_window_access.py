@@ -164,8 +164,8 @@ def test_what_shows_only_now_and_then_leaves_the_menus_their_letters(found: Foun
     assert not found.taken
 
 
-def test_no_text_is_cut_off_in_large_type(opened: tuple[MainWindow, OpenFarm, Settled], found: Found) -> None:
-    window, farm, settled = opened
+def test_no_text_is_cut_off_in_large_type(make_window: Make, farm: OpenFarm, settled: Settled) -> None:
+    window = make_window(farm)
     window.actions_made["large"].trigger()
     settled()
     large = Found()
