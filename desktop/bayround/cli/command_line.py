@@ -20,6 +20,7 @@ from bayround.cli import (
     sheets,
     verify,
     week,
+    weeks,
 )
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
@@ -67,6 +68,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     jobs.add(commands)
     sheets.add(commands, faces)
     check.add(commands)
+    weeks.add(commands)
     close.add(commands)
     verify.add(commands)
     merge.add(commands)

@@ -112,6 +112,7 @@ class MainWindow(QMainWindow):
             "sample": doors.sample,
             **self.papers.acts(),
             "workbook": self._hand_over,
+            "all weeks": lambda: self.handover.start_all_weeks(),
             "close week": lambda: self._hand_over(close=True),
             "backup": self.backups.now,
             "merge": self.merging.start,
