@@ -132,7 +132,17 @@ def test_late_is_past_its_day_and_not_done(base):
 def test_coming_is_the_next_seven_days(base):
     days = [job(base, base.as_of + timedelta(days=ahead)) for ahead in (-1, 0, 7, 8)]
     text = said(replace(base, jobs=tuple(days)), "Coming")
-    assert text.startswith("2 jobs fall due by Sun 2026-11-29: 2 weeding.")
+    assert "2 jobs fall due by Sun 2026-11-29: 2 weeding." in text
+
+
+def test_coming_names_the_picks_and_where_most_of_them_hang(base):
+    total = base.totals["picks_kg_next_all"]
+    text = said(base, "Coming")
+    assert total.value == pytest.approx(sum(seen.figures["picks_kg_next"].value or 0 for seen in base.bays))
+    said_first = f"Picks next week: about {total.text} kg (80 % interval {total.interval_text}) from "
+    assert text.startswith(said_first)
+    without = {key: figure for key, figure in base.totals.items() if key != "picks_kg_next_all"}
+    assert "Picks next week" not in said(replace(base, totals=without), "Coming")
 
 
 def test_to_decide_names_urgent_jobs_of_nobody_and_stopped_ones(base):

@@ -39,3 +39,16 @@ def test_the_week_is_closed_with_its_workbook(
     assert close is not None
     assert verify.verify(farm, tmp_path / "week.xlsx").differs == ()
     assert "Closed on" in window.pages.current.notice.text.text()
+
+
+def test_all_weeks_from_the_menu(
+    make_window: Callable[..., MainWindow], farm: OpenFarm, tmp_path: Path, qtbot: QtBot,
+    settled: Callable[[], None], faults: list[BaseException],
+) -> None:  # fmt: skip
+    window = make_window(farm, Answers(path=tmp_path / "all"))
+    window.actions_made["all weeks"].trigger()
+    qtbot.waitUntil(lambda: window.handover.message is not None, timeout=60_000)
+    settled()
+    assert faults == []
+    assert (tmp_path / "all.xlsx").read_bytes().startswith(b"PK")
+    press(Qt.Key.Key_Escape)

@@ -50,9 +50,9 @@ def rebuild(source: Path, path: Path) -> int:
     return sum(len(found) for found in facts.values())
 
 
-def default_name(farm: OpenFarm) -> str:
+def default_name(farm_name: str) -> str:
     """Return ``<farm> data package.zip``, without signs that Windows, macOS or Linux refuse in a name."""
-    return file_names.safe(_("{farm} data package").format(farm=farm.info.name), ".zip")
+    return file_names.safe(_("{farm} data package").format(farm=farm_name), ".zip")
 
 
 def _found(store: Store) -> tuple[str, ...]:

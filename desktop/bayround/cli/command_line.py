@@ -28,6 +28,7 @@ from bayround.cli import (
     sheets,
     verify,
     week,
+    weeks,
 )
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
@@ -81,6 +82,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     sheets.add(commands, faces)
     season.add(commands, faces)
     check.add(commands)
+    weeks.add(commands)
     close.add(commands)
     verify.add(commands)
     merge.add(commands)

@@ -62,6 +62,7 @@ def totals(bays: Sequence[BayWeek]) -> dict[str, Figure]:
             _("Jobs done, to be confirmed"),
             sum(job.state is JobState.DONE for job in jobs),
         ),
+        _picks_next(visited),
     ]
     return {figure.id: figure for figure in found}
 
@@ -99,6 +100,31 @@ def workload(bays: Sequence[BayWeek], people: Sequence[Person]) -> dict[str, Fig
         _share(work, available, missing),
     )
     return {figure.id: figure for figure in found}
+
+
+def _picks_next(visited: Sequence[BayWeek]) -> Figure:
+    """Return the picks foreseen for next week over the bays that were visited; the ends of the intervals added."""
+    known = [
+        found
+        for seen in visited
+        if (found := seen.figures.get("picks_kg_next")) is not None and found.value is not None
+    ]
+    low = [found.low for found in known if found.low is not None]
+    high = [found.high for found in known if found.high is not None]
+    with_ends = len(low) == len(high) == len(known) > 0
+    why = Why(
+        _(
+            "Sum of the bays' forecasts; the ends of their intervals added, as if all bays were off the same way."
+        ),
+        ((_("Bays with a forecast"), str(len(known))),),
+    )
+    return Figure(
+        "picks_kg_next_all", _("Picks next week, all bays"),
+        sum(found.value or 0.0 for found in known) if known else None, "kg", 0, why,
+        low=sum(low) if with_ends else None, high=sum(high) if with_ends else None, level=0.8,
+        n=len(known) or None, n_of="bays" if known else "",
+        missing="" if known else _("No picks can be foreseen from this week's counts."),
+    )  # fmt: skip
 
 
 def _hours(figure_id: str, label: str, value: float | None, why: Why, n: int, missing: str) -> Figure:

@@ -10,8 +10,10 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
+from bayround import words
 from bayround.actions import week as week_actions
 from bayround.actions.jobs import Moment
+from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.desk import Desk
@@ -42,6 +44,53 @@ class Handover(QObject):
             lambda: week_actions.with_history(desk.farm, desk.weeks.picture(desk.farm, week, today)),
             self._ask_to_close if close else self._ask_where,
         )
+
+    def start_all_weeks(self) -> None:
+        """Write the tables of all weeks into one workbook."""
+        from bayround.actions import all_weeks
+
+        farm = self._desk.farm
+        if self._progress is None:
+            self._tasks.ask(lambda: all_weeks.facts(farm), self._write_all_weeks)
+
+    def _write_all_weeks(self, season: SeasonFacts) -> None:
+        from bayround.actions import all_weeks
+
+        desk, today = self._desk, self._desk.today()
+        proposed = desk.farm.path.parent / all_weeks.default_name(season.farm.name)
+        chosen = desk.questions.file_to_save(_("All weeks"), proposed, _("Workbook (*.xlsx)"))
+        if chosen is None:
+            return
+        path = chosen if chosen.suffix else chosen.with_suffix(".xlsx")
+        progress = self._open_progress(_("Writing the workbook of all weeks …"))
+        self._tasks.aside(
+            lambda: all_weeks.write(
+                desk.farm,
+                season,
+                path,
+                today,
+                lambda share, text: progress.report(round(share * 100), 100, text),
+                progress.cancelled.is_set,
+            ),
+            self._all_weeks_done,
+            self._failed,
+        )
+
+    def _all_weeks_done(self, written: tuple[Path, int]) -> None:
+        self._end_progress()
+        path, count = written
+        weeks = words.counted("{n} week", "{n} weeks", count)
+        self._say(_("All weeks"), _("The workbook of {weeks} is written.").format(weeks=weeks), str(path))
+
+    def _open_progress(self, text: str) -> ProgressDialog:
+        progress = ProgressDialog(text, self._window)
+        self._progress = progress
+        progress.open()
+        return progress
+
+    def _say(self, title: str, text: str, rest: str) -> None:
+        self.message = MessageDialog(title, text, rest, self._window)
+        self.message.open()
 
     def _ask_to_close(self, snapshot: WeekSnapshot) -> None:
         from bayround.actions import closing
@@ -78,11 +127,7 @@ class Handover(QObject):
     def _write(self, snapshot: WeekSnapshot, path: Path) -> None:
         from bayround.actions import workbook
 
-        progress = ProgressDialog(
-            _("Writing the workbook of {week} …").format(week=snapshot.week), self._window
-        )
-        self._progress = progress
-        progress.open()
+        progress = self._open_progress(_("Writing the workbook of {week} …").format(week=snapshot.week))
         crops = self._desk.farm.crops
         self._tasks.aside(
             lambda: workbook.write_week(
@@ -112,7 +157,7 @@ class Handover(QObject):
         self._tasks.change(lambda: closing.keep(farm, snapshot), kept)
 
     def _done(self, written: Path, snapshot: WeekSnapshot) -> None:
-        self.message = MessageDialog(
+        self._say(
             _("Weekly workbook"),
             (
                 _("The workbook of {week} is written and the week is closed.")
@@ -122,9 +167,7 @@ class Handover(QObject):
             _("{path}\n\nIt shows the farm as of {day}, revision {revision}.").format(
                 path=written, day=snapshot.as_of.isoformat(), revision=snapshot.revision
             ),
-            self._window,
         )
-        self.message.open()
 
     def _failed(self, error: BaseException) -> None:
         from bayround.actions import workbook

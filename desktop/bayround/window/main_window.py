@@ -130,6 +130,7 @@ class MainWindow(QMainWindow):
             **self.papers.acts(),
             **self.bringing.acts(),
             "workbook": self._hand_over,
+            "all weeks": lambda: self.handover.start_all_weeks(),
             "close week": lambda: self._hand_over(close=True),
             "backup": self.backups.now,
             "restore": self.restoring.start,

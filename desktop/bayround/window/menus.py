@@ -71,6 +71,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         ("sample", _("Explore the &sample farm"), ""),
         ("workbook", _("&Hand over weekly workbook …"), "Ctrl+E"),
         ("close week", _("Hand over and &close the week …"), "Ctrl+Shift+E"),
+        ("all weeks", _("Write &all weeks into one workbook …"), ""),
         ("package", _("Write a data &package …"), ""),
         ("backup", _("&Back up now"), "Ctrl+B"),
         ("restore", _("&Restore a backup …"), ""),

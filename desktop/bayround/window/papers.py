@@ -115,11 +115,15 @@ class Papers(QObject):
 
     def data_package(self) -> None:
         """Write the whole farm as open data."""
+        farm = self._desk.farm
+        self._tasks.ask(lambda: farm.info.name, self._data_package_of)
+
+    def _data_package_of(self, farm_name: str) -> None:
         from bayround.actions import data_package
 
         farm, what = self._desk.farm, _("Data package")
         kinds = _("Data package (*.zip)")
-        proposed = farm.path.parent / data_package.default_name(farm)
+        proposed = farm.path.parent / data_package.default_name(farm_name)
         path = self._desk.questions.file_to_save(what, proposed, kinds)
         if path is not None:
             target = path if path.suffix else path.with_suffix(".zip")

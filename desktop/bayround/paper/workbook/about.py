@@ -59,7 +59,8 @@ def _facts(contents: Contents) -> Iterator[tuple[str, str]]:
             version=__version__, revision=snapshot.revision
         ),
     )
-    yield from closing.facts(snapshot, contents.digest)
+    if contents.digest:
+        yield from closing.facts(snapshot, contents.digest)
     for warning in snapshot.warnings:
         yield _("Mind"), warning
     yield from _reading_aids()

@@ -20,6 +20,15 @@ def write(pen: Pen, contents: Contents) -> None:
         contents.title(_(TITLE)),
         _("What this week's visits showed. Empty: not known; why stands under the table."),
     )
+    table = table_of(contents)
+    tables.write(pen, table, contents.farm_and_week, contents.watch)
+    if table.rows:
+        column = column_letter("load_verdict")
+        marks.verdicts(pen.sheet, f"{column}{FIRST_ROW}:{column}{table.last_row}")
+
+
+def table_of(contents: Contents) -> Table:
+    """Return the table: a row a bay; under it why values are missing, what to mind, what scouts noted."""
     bays = contents.snapshot.bays
     heads = [family.head_of(column, _WIDEST) for column in COLUMNS]
     rows = [[family.value_of(column, seen) for column in COLUMNS] for seen in bays]
@@ -30,11 +39,7 @@ def write(pen: Pen, contents: Contents) -> None:
     )
     warned = tuple(f"{bay_name(seen)}: {warning}" for seen in bays for warning in seen.warnings)
     notes = unknown.lines(bays, COLUMNS) + warned + said
-    table = Table("bays", heads, rows, 2, _("This farm has no bay yet."), notes)
-    tables.write(pen, table, contents.farm_and_week, contents.watch)
-    if rows:
-        column = column_letter("load_verdict")
-        marks.verdicts(pen.sheet, f"{column}{FIRST_ROW}:{column}{table.last_row}")
+    return Table("bays", heads, rows, 2, _("This farm has no bay yet."), notes)
 
 
 def column_letter(column_id: str) -> str:

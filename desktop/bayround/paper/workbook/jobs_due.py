@@ -23,7 +23,7 @@ def write(pen: Pen, contents: Contents) -> None:
             "In working order; hours are estimates. The product label, local rules and licensed people come first."
         ),
     )
-    table = _table(contents)
+    table = table_of(contents)
     tables.write(pen, table, contents.farm_and_week, contents.watch)
     if table.rows:
         texts = sorted({(job.priority, job.priority_text) for job in contents.snapshot.jobs})
@@ -53,7 +53,8 @@ def _heads() -> tuple[Head, ...]:
     )
 
 
-def _table(contents: Contents) -> Table:
+def table_of(contents: Contents) -> Table:
+    """Return the table: a row a job."""
     snapshot = contents.snapshot
     rows: list[Row] = []
     for job in snapshot.jobs:

@@ -25,6 +25,15 @@ def write_checks(pen: Pen, contents: Contents) -> None:
         contents.title(_(TITLE)),
         _("Incidence: all checks of the organism at the visit together, with its 95 % interval."),
     )
+    table = checks_of(contents)
+    tables.write(pen, table, contents.farm_and_week, contents.watch)
+    if table.rows:
+        column = letter(INFESTED_COLUMN)
+        marks.found(pen.sheet, f"{column}{FIRST_ROW}:{column}{table.last_row}")
+
+
+def checks_of(contents: Contents) -> Table:
+    """Return the table of this week's checks."""
     rows = [row for seen in contents.visited if seen.visit for row in _checks(contents, seen, seen.visit)]
     heads = (
         *_place_heads(),
@@ -39,18 +48,18 @@ def write_checks(pen: Pen, contents: Contents) -> None:
         Head(_("Severity (% of leaf area)"), 12, right=True),
         Head(_("Where"), 34, wrap=True),
     )
-    table = Table("pest_checks", heads, rows, 4, _(NOT_LOOKED_FOR), fold=True)
-    tables.write(pen, table, contents.farm_and_week, contents.watch)
-    if rows:
-        column = letter(INFESTED_COLUMN)
-        marks.found(pen.sheet, f"{column}{FIRST_ROW}:{column}{table.last_row}")
+    return Table("pest_checks", heads, rows, 4, _(NOT_LOOKED_FOR), fold=True)
 
 
 def write_by_bay(pen: Pen, contents: Contents) -> None:
     """Write the bays' pest figures."""
     pen.title(contents.title(_(BY_BAY_TITLE)), _("The organism with the highest incidence in each bay."))
-    table = family.table(contents, "pests_by_bay", PESTS, _(NOT_LOOKED_FOR))
-    tables.write(pen, table, contents.farm_and_week, contents.watch)
+    tables.write(pen, by_bay_of(contents), contents.farm_and_week, contents.watch)
+
+
+def by_bay_of(contents: Contents) -> Table:
+    """Return the table of the bays' pest figures."""
+    return family.table(contents, "pests_by_bay", PESTS, _(NOT_LOOKED_FOR))
 
 
 def write_cards(pen: Pen, contents: Contents) -> None:
@@ -59,6 +68,11 @@ def write_cards(pen: Pen, contents: Contents) -> None:
         contents.title(_(CARDS_TITLE)),
         _("Catch per card and day: all cards of the bay together, with its 95 % interval."),
     )
+    tables.write(pen, cards_of(contents), contents.farm_and_week, contents.watch)
+
+
+def cards_of(contents: Contents) -> Table:
+    """Return the table of this week's sticky cards."""
     rows = [row for seen in contents.visited if seen.visit for row in _cards(contents, seen, seen.visit)]
     heads = (
         *_place_heads(),
@@ -72,8 +86,7 @@ def write_cards(pen: Pen, contents: Contents) -> None:
         Head(_("Catch, low (per card and day)"), 14, right=True, at_least=12),
         Head(_("Catch, high (per card and day)"), 14, right=True, at_least=12),
     )
-    table = Table("sticky_cards", heads, rows, 4, _("No sticky cards were read this week."), fold=True)
-    tables.write(pen, table, contents.farm_and_week, contents.watch)
+    return Table("sticky_cards", heads, rows, 4, _("No sticky cards were read this week."), fold=True)
 
 
 def _place_heads() -> tuple[Head, ...]:

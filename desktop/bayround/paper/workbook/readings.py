@@ -39,9 +39,13 @@ def write(pen: Pen, contents: Contents) -> None:
             "As keyed in, one row a marked plant; an empty cell was not taken (0 is a number). Counts are for the whole plant."
         ),
     )
+    tables.write(pen, table_of(contents), contents.farm_and_week, contents.watch)
+
+
+def table_of(contents: Contents) -> Table:
+    """Return the table: a row a marked plant and visit."""
     empty = _("No plant was read this week.")
-    table = Table("readings", _heads(), list(rows(contents)), 2, empty, fold=True)
-    tables.write(pen, table, contents.farm_and_week, contents.watch)
+    return Table("readings", _heads(), list(rows(contents)), 2, empty, fold=True)
 
 
 def column_letter(field: str) -> str:

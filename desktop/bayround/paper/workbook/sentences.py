@@ -89,14 +89,36 @@ def _coming(snapshot: WeekSnapshot) -> str:
         job.kind_text.lower() for job in snapshot.jobs if snapshot.as_of <= job.due_on <= until and job.is_due
     ]
     hours = snapshot.totals.get("hours_due")
+    picks = _picks_coming(snapshot)
     if not kinds:
-        return _("No further job falls due by {day}.").format(day=words.weekday_day(until))
+        return picks + _("No further job falls due by {day}.").format(day=words.weekday_day(until))
     count = words.counted("{n} job falls due", "{n} jobs fall due", len(kinds))
     told = ", ".join(f"{kinds.count(kind)} {kind}" for kind in dict.fromkeys(kinds))
-    text = _("{count} by {day}: {kinds}.").format(count=count, day=words.weekday_day(until), kinds=told)
+    text = picks + _("{count} by {day}: {kinds}.").format(
+        count=count, day=words.weekday_day(until), kinds=told
+    )
     if hours is not None and hours.value is not None:
         text += " " + _("All jobs due together: about {hours} of work.").format(hours=hours.text_with_unit)
     return text
+
+
+def _picks_coming(snapshot: WeekSnapshot) -> str:
+    """Say what is coming to pick next week and where most of it hangs; nothing when it can't be foreseen."""
+    total = snapshot.totals.get("picks_kg_next_all")
+    if total is None or total.value is None or total.n is None:
+        return ""
+    known = [(seen, seen.figures["picks_kg_next"]) for seen in snapshot.bays if seen.visit is not None]
+    most = sorted(
+        ((seen, found) for seen, found in known if found.cell), key=lambda pair: -(pair[1].value or 0.0)
+    )
+    told = _("Picks next week: about {kg}").format(kg=total.text_with_unit)
+    if total.interval_text:
+        told += _(" (80 % interval {interval})").format(interval=total.interval_text)
+    told += " " + words.counted("from {n} bay", "from {n} bays", total.n)
+    if most:
+        named = [f"{bay_name(seen)} {found.text_with_unit}" for seen, found in most[:MOST_NAMED]]
+        told += _(", most in {bays}").format(bays=", ".join(named))
+    return told + ". "
 
 
 def _to_decide(snapshot: WeekSnapshot) -> str:

@@ -24,6 +24,11 @@ CAUTION = (
 def write(pen: Pen, contents: Contents) -> None:
     """Write a row for every bay a treatment covered, newest first, with what the jobs say it still stops."""
     pen.title(contents.title(_(TITLE)), _("As typed from the label, newest first."))
+    tables.write(pen, table_of(contents), contents.farm_and_week, contents.watch)
+
+
+def table_of(contents: Contents) -> Table:
+    """Return the table: a row a treated bay, newest first; the first value is when the treatment ended."""
     people = {person.id: person.name for person in contents.snapshot.people}
     found = [
         (item.ended_at, order, _row(contents, seen, item, people))
@@ -51,8 +56,7 @@ def write(pen: Pen, contents: Contents) -> None:
         Head(_("Note"), 26, wrap=True),
     )
     empty = _("No treatment is on record for these bays.")
-    table = Table("treatments", heads, [row for *_rest, row in found], 3, empty, (_(CAUTION),))
-    tables.write(pen, table, contents.farm_and_week, contents.watch)
+    return Table("treatments", heads, [row for *_rest, row in found], 3, empty, (_(CAUTION),))
 
 
 def _row(contents: Contents, seen: BayWeek, item: Treatment, people: Mapping[str, str]) -> Row:
