@@ -145,7 +145,12 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
     parser.add_argument("--bays", type=int, default=BAYS, help="how many bays the farm has")
     parser.add_argument("--runs", type=int, default=7, help="the best of so many runs counts")
+    parser.add_argument("--ten-years", action="store_true", help="opening and backing up ten years, instead")
     chosen = parser.parse_args()
+    if chosen.ten_years:
+        from tests import ten_years
+
+        return ten_years.run(chosen.bays, min(chosen.runs, 3))
     times = measure(chosen.bays, chosen.runs)
     print(report(times, chosen.bays))
     import benchmark_workbook

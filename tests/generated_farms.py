@@ -240,7 +240,8 @@ def _work(lot: _Lot) -> None:
             )
     if lot.often(0.5):
         lot.add("week_closes", work.WeekClose(
-            lot.key(), str(NEWEST.plus(-1)), lot.at(NEWEST.monday), 1, "0" * 64, None, NEWEST.plus(-1).sunday, ""
+            lot.key(), str(NEWEST.plus(-1)), lot.at(NEWEST.monday), 1, "0" * 64, None, NEWEST.plus(-1).sunday,
+            "0" * 64,
         ))  # fmt: skip
 
 

@@ -123,6 +123,30 @@ def test_one_need_that_two_laptops_took_up_is_one_job(small: SmallFarm) -> None:
     assert (seen.jobs, seen.late) == (1, 1)
 
 
+def test_curves_are_means_of_bays_by_whole_weeks_after_transplanting(small: SmallFarm) -> None:
+    """Two bays of 400 m² planted on 2026-07-07: days 70 to 76 are week 10; t(0.975; 1) = 12.7062 (printed tables)."""
+    first, second = small.plantings
+    start = first.transplanted_on
+    write_setup.add(
+        small.open.store,
+        pick(first, start + timedelta(days=70), 40.0),
+        pick(first, start + timedelta(days=76), 40.0),
+        pick(second, start + timedelta(days=73), 120.0),
+        pick(second, start + timedelta(days=84), 60.0),
+    )
+    book = season.read(small.open, TODAY)
+    (curve,) = season.curves(book, "picked", GroupBy.VARIETY)
+    points = dict(curve.points)
+    assert [week for week, _figure in curve.points] == [10, 11, 12, 13, 14]
+    assert points[10].value == pytest.approx((80 / 400 + 120 / 400) / 2)
+    assert points[10].high == pytest.approx(0.25 + 12.7062 * 0.05, abs=1e-4)
+    assert points[10].low == 0.0  # not below
+    assert points[11].value == 0.0
+    assert points[12].value == pytest.approx((0 + 60 / 400) / 2)
+    assert points[12].n == 2
+    assert season.curves(book, "height_cm", GroupBy.VARIETY) == ()
+
+
 def test_late_jobs(small: SmallFarm) -> None:
     bay = small.bays[0]
     due = date(2026, 9, 10)

@@ -48,7 +48,7 @@ def test_inside_the_interval_it_is_refused_as_on_the_screen(desk, look, bring):
     line = next(one for one in picks.read_day(desk.farm, day).lines if one.name == "Net house 1 · Bay 1")
     with pytest.raises(Refused) as on_screen:
         picks.record(desk.farm, day, line.bay_id, [picks.PickEntry(30.0, 170, "first")], desk.moment)
-    assert inside.why == str(on_screen.value)
+    assert inside.why == f"{on_screen.value.message} {on_screen.value.to_do}"
     last = (TREATED_AT + timedelta(days=PRE_HARVEST_DAYS)).strftime("%Y-%m-%d %H:%M")
     assert f"no pick before {last}" in inside.why
     bring(path, explanation="picked to be thrown away")

@@ -16,50 +16,35 @@ DAY = date(2026, 11, 23)
 SERIAL = 46349  # 2026-11-23: ECMA-376 part 1, 18.17.4.1 (2026-12-28 is 46384, checked with openpyxl)
 
 
-def kept_book(path, day=DAY, heading="Height (mm)", times=10):
+HEAD = (
+    ("Date", "House", "Bay", "Plant", "Height (mm)", "Last tie, cm", "Flowers", "Fruit", None, None, None, "Remarks"),
+    (None, None, None, "no.", None, None, "open", "set", "green", "turning", "coloured", None),
+)  # fmt: skip
+
+
+def kept_book(path, day=DAY, heading="Height (mm)"):
     """A workbook with a title, two heading rows with merged cells, a merged bay, blank rows and a mean at the end."""
     book = openpyxl.Workbook()
     sheet = book.active
     sheet["A1"] = "Weekly notes"
     sheet.append([])
-    sheet.append(
-        [
-            "Date",
-            "House",
-            "Bay",
-            "Plant",
-            heading,
-            "Last tie, cm",
-            "Flowers",
-            "Fruit",
-            None,
-            None,
-            None,
-            "Remarks",
-        ]
-    )
-    sheet.append([None, None, None, "no.", None, None, "open", "set", "green", "turning", "coloured", None])
-    sheet.merge_cells("H3:K3")
-    for letter in "ABC":
-        sheet.merge_cells(f"{letter}3:{letter}4")
-    first = sheet.max_row + 1
+    for row in HEAD:
+        sheet.append([heading if cell == "Height (mm)" else cell for cell in row])
     for plant in range(1, 6):
         values = numbers(1, plant, 2)
-        fruit = [values[key] for key in ("fruit_set", "fruit_green", "fruit_turning", "fruit_coloured")]
-        row = [
-            day,
-            "Net house 1",
-            "Bay 1",
-            plant,
-            values["height_cm"] * times,
-            f"{values['last_tie_cm']:.1f}".replace(".", ","),
+        tie = f"{values['last_tie_cm']:.1f}".replace(".", ",")
+        place = [day, "Net house 1", "Bay 1"] if plant == 1 else [None] * 3
+        counts = [
+            values[key] for key in ("flowers", "fruit_set", "fruit_green", "fruit_turning", "fruit_coloured")
         ]
-        sheet.append([*row, values["flowers"], *fruit, "leaning" if plant == 2 else None])
+        sheet.append(
+            [*place, plant, values["height_cm"] * 10, tie, *counts, "leaning" if plant == 2 else None]
+        )
         if plant == 3:
             sheet.append([])
     sheet.append([None, None, "Mean", None, 1000])
-    for letter in "ABC":
-        sheet.merge_cells(f"{letter}{first}:{letter}{first + 5}")
+    for cells in ("H3:K3", "A3:A4", "B3:B4", "C3:C4", "A5:A10", "B5:B10", "C5:C10"):
+        sheet.merge_cells(cells)
     book.save(path)
     return path
 

@@ -31,6 +31,8 @@ PAGES = {
     Qt.Key.Key_3: "bay",
     Qt.Key.Key_4: "jobs",
     Qt.Key.Key_5: "farm",
+    Qt.Key.Key_9: "trials",
+    Qt.Key.Key_0: "season",
 }
 
 
@@ -44,7 +46,15 @@ def test_ctrl_and_a_number_go_to_every_screen(
     make_window: Make, farm: OpenFarm, settled: Callable[[], None]
 ) -> None:
     window = make_window(farm)
-    for key in (Qt.Key.Key_5, Qt.Key.Key_4, Qt.Key.Key_3, Qt.Key.Key_2, Qt.Key.Key_1):
+    for key in (
+        Qt.Key.Key_0,
+        Qt.Key.Key_9,
+        Qt.Key.Key_5,
+        Qt.Key.Key_4,
+        Qt.Key.Key_3,
+        Qt.Key.Key_2,
+        Qt.Key.Key_1,
+    ):
         ctrl(key)
         settled()
         assert shown(window) == PAGES[key]

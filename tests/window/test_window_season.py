@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 from typing import cast
 
+import openpyxl
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
-from window_hands import TODAY, alt, ctrl, fill, focused, press, type_text
+from window_hands import TODAY, Answers, alt, ctrl, fill, focused, press, type_text
 
 from bayround.actions import money, season
 from bayround.actions.farm import OpenFarm
@@ -25,8 +27,7 @@ Settled = Callable[[], None]
 
 @pytest.fixture
 def screen(make_window: Make, farm: OpenFarm, settled: Settled) -> SeasonScreen:
-    window = make_window(farm)
-    ctrl(Qt.Key.Key_0)
+    window = make_window(farm, page="season")
     settled()
     return cast(SeasonScreen, window.pages.current)
 
@@ -43,6 +44,7 @@ def choose(settled: Settled, letter: Qt.Key, part: QWidget) -> None:
 
 
 def test_the_table_shows_what_the_action_gives_and_f4_explains(screen: SeasonScreen, farm: OpenFarm) -> None:
+    ctrl(Qt.Key.Key_0)
     assert focused() is screen.season_page.table
     lines = season.lines(season.read(farm, TODAY), GroupBy.VARIETY)
     model = screen.season_page.model
@@ -145,6 +147,22 @@ def test_a_budget_is_typed_line_by_line(screen: SeasonScreen, settled: Settled) 
     assert "no line" not in page.notice.text.text()
     assert "not a line" in page.notice.text.text()
     assert page.report is None
+
+
+def test_a_change_that_was_reckoned_goes_into_the_report(
+    screen: SeasonScreen, settled: Settled, tmp_path: Path
+) -> None:
+    page = screen.what_if_page
+    choose(settled, Qt.Key.Key_I, page.bays)
+    page.typed["added_returns"].setFocus()
+    type_text("stall at the road; 12.34")
+    alt(Qt.Key.Key_T)
+    settled()
+    screen.desk.questions = Answers(path=tmp_path / "season")
+    alt(Qt.Key.Key_E)
+    settled()
+    rows = openpyxl.load_workbook(tmp_path / "season.xlsx")["What if"].iter_rows(min_row=5, values_only=True)
+    assert next(row[2:4] for row in rows) == ("stall at the road", 12.34)
 
 
 def test_a_price_is_typed_and_corrected_with_its_history(

@@ -32,8 +32,7 @@ def pick(letters: str) -> None:
 
 @pytest.fixture
 def screen(make_window: Make, farm: OpenFarm, settled: Settled, tmp_path: Path) -> TrialsScreen:
-    window = make_window(farm, Answers(path=tmp_path / "layout.pdf"))
-    ctrl(Qt.Key.Key_9)
+    window = make_window(farm, Answers(path=tmp_path / "layout.pdf"), page="trials")
     settled()
     return cast(TrialsScreen, window.pages.current)
 

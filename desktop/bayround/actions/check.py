@@ -8,6 +8,7 @@ from bayround.actions.farm import OpenFarm
 from bayround.facts.season import SeasonFacts
 from bayround.records import check as records_check
 from bayround.records import read_season
+from bayround.records.store import Store
 from bayround.week import corrected
 from bayround.words import _
 
@@ -18,8 +19,13 @@ def check(farm: OpenFarm) -> tuple[str, ...]:
     Raises:
         FarmFileProblem: when the file is so damaged that it can't be read.
     """
-    found = records_check.check(farm.store)
-    return found or tuple(_closed_weeks(read_season.read_season(farm.store)))
+    return of_store(farm.store)
+
+
+def of_store(store: Store) -> tuple[str, ...]:
+    """Like `check`, of a farm file that is open."""
+    found = records_check.check(store)
+    return found or tuple(_closed_weeks(read_season.read_season(store)))
 
 
 def _closed_weeks(season: SeasonFacts) -> Iterator[str]:

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
+from bayround.facts.chain import NO_CORRECTIONS
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Problem, Refused
 from bayround.facts.work import WeekClose
@@ -42,7 +43,7 @@ def prepared(snapshot: WeekSnapshot, moment: Moment) -> WeekSnapshot:
         held,
         moment.person_id,
         snapshot.as_of,
-        snapshot.chain_head,
+        snapshot.chain_head or NO_CORRECTIONS,
     )
     return replace(snapshot, closes=(*snapshot.closes, close), corrected_since=())
 

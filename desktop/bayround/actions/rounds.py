@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from bayround.actions import forecasts, round_days
+from bayround.actions import corrected_cells, forecasts, round_days
 from bayround.actions.farm import OpenFarm
 from bayround.facts.bay_past import BayPast, VisitRecord, gather
-from bayround.facts.farm import Bay, House
+from bayround.facts.farm import Bay, House, MarkedPlant
 from bayround.facts.ids import new_id, same_id
 from bayround.facts.problems import Overtaken, Refused
 from bayround.facts.rounds import (
@@ -25,10 +25,10 @@ from bayround.facts.rounds import (
 from bayround.facts.season import SeasonFacts
 from bayround.facts.typed import Typed
 from bayround.facts.visit import VisitFacts
-from bayround.records import history, read_parts, read_visit, write_visit
+from bayround.records import read_parts, read_visit, replacing, write_visit
 from bayround.week import panel as week_panel
 from bayround.week import visit_sheet
-from bayround.week.visit_sheet import Corrected, Panel, VisitSheet
+from bayround.week.visit_sheet import Panel, VisitSheet
 from bayround.words import _
 
 Seen = Typed | None  # what whoever types a draft had before the eyes; nothing: it is not compared
@@ -156,7 +156,7 @@ def read_sheet(farm: OpenFarm, visit_id: str, blank: Visit | None = None) -> Vis
     seen = _seen(farm, visit_id, blank)
     season = read_parts.read_bay(farm.store, seen.visit.bay_id)
     past = _past_of(season, seen.visit.bay_id, seen.visit.visited_on)
-    return replace(_sheet(farm, past, seen), corrected=_corrected(seen, season))
+    return replace(_sheet(farm, past, seen), corrected=corrected_cells.of_visit(seen, season))
 
 
 def read_panel(farm: OpenFarm, visit_id: str, blank: Visit | None = None) -> Panel:
@@ -191,6 +191,15 @@ def save_plant_state(
 ) -> None:
     """Mark a plant as standing, skipped or dead at this visit."""
     write_visit.save_plant_state(farm.store, visit_id, marked_plant_id, state, typed)
+
+
+def replace_plant(farm: OpenFarm, visit_id: str, marked_plant_id: str) -> MarkedPlant:
+    """Mark a plant as dead at this visit and another one in its place, which is returned.
+
+    Raises:
+        Refused: when the visit is finished, or the plant was replaced before.
+    """
+    return replacing.replace_plant(farm.store, visit_id, marked_plant_id)
 
 
 def save_check(farm: OpenFarm, check: PestCheck, typed: Typed | None = None) -> None:
@@ -283,18 +292,3 @@ def _sheet(farm: OpenFarm, past: BayPast, seen: VisitFacts) -> VisitSheet:
         raise Refused(_("The planting of this visit no longer stands in the bay."))
     profile = farm.crops.profile(past.planting.crop)
     return visit_sheet.build(past, _record(seen), profile, farm.crops.organisms)
-
-
-def _corrected(seen: VisitFacts, season: SeasonFacts) -> tuple[Corrected, ...]:
-    people = {person.id: person.name for person in season.people}
-    return tuple(
-        Corrected(
-            row_id=entry.row_id,
-            field="" if entry.field == history.ADDED else entry.field,
-            before=entry.before,
-            who=people.get(entry.person_id or "", ""),
-            at=entry.corrected_at,
-            reason=entry.reason,
-        )
-        for entry in seen.corrections
-    )

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from bayround.actions import file_names, money, money_entries, season, trials
 from bayround.actions.farm import OpenFarm
+from bayround.actions.money_entries import MoneyEntry
 from bayround.actions.season import SeasonBook
 from bayround.facts.problems import Refused
 from bayround.figures import season_findings
@@ -36,8 +37,16 @@ def read(farm: OpenFarm, today: date, year: int | None = None) -> SeasonReport:
     return build(season.read(farm, today, year), farm)
 
 
-def build(book: SeasonBook, farm: OpenFarm, budgets: Sequence[BudgetReport] | None = None) -> SeasonReport:
-    """Return the report of a season; without *budgets* every variety is set beside the one that earned most."""
+def build(
+    book: SeasonBook,
+    farm: OpenFarm,
+    budgets: Sequence[BudgetReport] | None = None,
+    also: Sequence[BudgetReport] = (),
+) -> SeasonReport:
+    """Return the report of a season; without *budgets* every variety is set beside the one that earned most.
+
+    *also* are further budgets, put first.
+    """
     lines = {by: season.lines(book, by) for by in _GROUPS}
     cash = {by: season.money_lines(book, by) for by in _GROUPS}
     years, ages = season.year_lines(book)
@@ -45,7 +54,6 @@ def build(book: SeasonBook, farm: OpenFarm, budgets: Sequence[BudgetReport] | No
     found = season_findings.findings(
         lines[GroupBy.VARIETY], lines[GroupBy.HOUSE_KIND], cash[GroupBy.VARIETY], tried, book.crops
     )
-    entries = money_entries.of_facts(book.facts, farm).entries
     return SeasonReport(
         farm=book.facts.farm,
         year=book.year,
@@ -58,19 +66,9 @@ def build(book: SeasonBook, farm: OpenFarm, budgets: Sequence[BudgetReport] | No
         ages=ages,
         curves={(measure, by): season.curves(book, measure, by) for measure in MEASURES for by in _CURVES_BY},
         break_evens=_break_evens(cash[GroupBy.VARIETY], book.currency),
-        budgets=tuple(_budgets(book, cash[GroupBy.VARIETY]) if budgets is None else budgets),
+        budgets=(*also, *(_budgets(book, cash[GroupBy.VARIETY]) if budgets is None else budgets)),
         trials=tried,
-        written_down=tuple(
-            WrittenDown(
-                day=one.day,
-                kind=one.kind,
-                what=one.what,
-                amount=money.amount_of(one.entry) / 100,
-                concerns=one.concerns,
-                history="; ".join(one.history),
-            )
-            for one in entries
-        ),
+        written_down=tuple(_written(one) for one in money_entries.of_facts(book.facts, farm).entries),
         notes=(_(AREA_BASIS), *(_(text) for text in money.LEFT_OUT)),
     )
 
@@ -104,6 +102,11 @@ def write_pages(document: Document, path: Path, paint: Callable[[Document], byte
 def default_name(report: SeasonReport, suffix: str) -> str:
     """Return ``<farm> season 2026.xlsx``, without signs that a system refuses in a name."""
     return file_names.safe(_("{farm} season {year}").format(farm=report.farm.name, year=report.year), suffix)
+
+
+def _written(one: MoneyEntry) -> WrittenDown:
+    amount = money.amount_of(one.entry) / 100
+    return WrittenDown(one.day, one.kind, one.what, amount, one.concerns, "; ".join(one.history))
 
 
 def _trials(book: SeasonBook) -> tuple[TrialReport, ...]:

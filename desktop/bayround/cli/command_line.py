@@ -17,10 +17,12 @@ from bayround.cli import (
     jobs,
     merge,
     move,
+    package,
     password,
     pick,
     pictures,
     roles,
+    salvage,
     sample,
     season,
     sheets,
@@ -86,6 +88,8 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     move.add(commands)
     password.add(commands)
     roles.add(commands)
+    package.add(commands)
+    salvage.add(commands)
     pictures.add(commands, faces)
     return parser
 

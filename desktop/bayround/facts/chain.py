@@ -10,6 +10,9 @@ from datetime import UTC
 
 from bayround.facts.work import Correction
 
+NO_CORRECTIONS = "0" * 64
+"""Head of a history without entries, where one has to be written down."""
+
 
 def link(head: str, entry: Correction) -> str:
     """Return the hash of an entry that follows the entry with the hash *head* (empty: it is the first)."""

@@ -153,8 +153,8 @@ class ProfileOverride:
 class WeekClose:
     """A week whose workbook went out: what it held, and how long the history of corrections was then.
 
-    *digest* is that of the week's facts as of *as_of*; *chain_head* the hash of the newest correction (empty
-    when there was none yet). Both are missing in weeks closed by an early version.
+    *digest* is that of the week's facts as of *as_of*; *chain_head* the hash of the newest correction
+    (`chain.NO_CORRECTIONS` when there was none yet). Both are missing in weeks closed by an early version.
     """
 
     id: str

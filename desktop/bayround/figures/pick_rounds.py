@@ -21,6 +21,8 @@ SAME_PLANTS_SHARE = 2 / 3
 _row = attrgetter("flowers", *FRUIT_FIELDS)
 PLACES = range(1, 1 + len(FRUIT_FIELDS))
 ONE_DAY = timedelta(days=1)
+ROUNDS_LOOKED_BACK = 13
+"""A quarter of a year: fruit of longer ago say little about those of today (own rule)."""
 Rows = dict[str, list[float]]
 """Marked plant → fruit by stage, youngest first, up to the stage at which the planting is picked."""
 
@@ -58,7 +60,7 @@ def rows_of(record: VisitRecord, stages: int) -> Rows:
 
 
 def rounds_of(past: BayPast, stages: int) -> list[CountedRound]:
-    """Return the visits at which fruit were counted by stage, newest first; of a day the newest."""
+    """Return the newest visits at which fruit were counted by stage, newest first; of a day the newest."""
     found: list[CountedRound] = []
     for record in reversed(past.visits):
         if found and record.day == found[-1].day:
@@ -66,6 +68,8 @@ def rounds_of(past: BayPast, stages: int) -> list[CountedRound]:
         rows = rows_of(record, stages)
         if rows:
             found.append(CountedRound(record.day, rows))
+            if len(found) == ROUNDS_LOOKED_BACK:
+                break
     return found
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import lru_cache
 
 from bayround import words
 from bayround.agronomy import forecast_width, ripening
@@ -150,6 +151,7 @@ def inputs_of(one: WeekForecast, record: VisitRecord) -> tuple[tuple[str, str], 
     )
 
 
+@lru_cache(maxsize=512)
 def chances_text(chances: tuple[pick_chances.StageChance, ...]) -> str:
     """Return the chance of every stage, with how many of the planting's own fruit it was learned from."""
     return ", ".join(

@@ -45,6 +45,14 @@ def look(path: Path) -> Seen:
         connection.close()
 
 
+def is_farm_file(path: Path) -> bool:
+    """Tell whether the head of a file says that Bayround made it, whatever state the rest is in."""
+    try:
+        return look(path).application_id == tables.APPLICATION_ID
+    except sqlite3.Error:
+        return False
+
+
 def seen_through(connection: sqlite3.Connection) -> Seen:
     """Read the two numbers through an open connection."""
     (application,) = connection.execute("PRAGMA application_id").fetchone()
@@ -162,8 +170,13 @@ def _wrong(column: Column[Any]) -> str:
 
 
 def _count_of_wrong_types(table: Table) -> str:
-    wrong = [_wrong(column) for column in table.c]
-    return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {" OR ".join(wrong)} LIMIT 1)'
+    wrong = " OR ".join(wrong_values(table))
+    return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {wrong} LIMIT 1)'
+
+
+def wrong_values(table: Table) -> list[str]:
+    """Return, for each column of a table, what is true of a value that can't be read as what the column holds."""
+    return [_wrong(column) for column in table.c]
 
 
 def check(store: Store) -> tuple[str, ...]:

@@ -101,10 +101,10 @@ def save_cells(
             raise KeyError(field)
         by_plant.setdefault(marked_plant_id, {})[field] = value
     with store.writing() as connection:
-        planting_id = _planting_of_draft(connection, visit_id)
+        planting_id = planting_of_draft(connection, visit_id)
         for marked_plant_id, values in by_plant.items():
             _refuse_overtaken_cells(connection, typed, visit_id, marked_plant_id, values)
-            _write_reading(connection, visit_id, planting_id, marked_plant_id, values)
+            write_reading(connection, visit_id, planting_id, marked_plant_id, values)
 
 
 def save_plant_state(
@@ -112,19 +112,19 @@ def save_plant_state(
 ) -> None:
     """Keep what was found in place of a marked plant; the field of *typed* is "state"."""
     with store.writing() as connection:
-        planting_id = _planting_of_draft(connection, visit_id)
+        planting_id = planting_of_draft(connection, visit_id)
         _refuse_overtaken_cells(connection, typed, visit_id, marked_plant_id, {"state": state})
-        _write_reading(connection, visit_id, planting_id, marked_plant_id, {"state": state})
+        write_reading(connection, visit_id, planting_id, marked_plant_id, {"state": state})
 
 
 def save_plant_note(store: Store, visit_id: str, marked_plant_id: str, note: str) -> None:
     """Keep a remark on one marked plant."""
     with store.writing() as connection:
-        planting_id = _planting_of_draft(connection, visit_id)
-        _write_reading(connection, visit_id, planting_id, marked_plant_id, {"note": note})
+        planting_id = planting_of_draft(connection, visit_id)
+        write_reading(connection, visit_id, planting_id, marked_plant_id, {"note": note})
 
 
-def _planting_of_draft(connection: Connection, visit_id: str) -> str:
+def planting_of_draft(connection: Connection, visit_id: str) -> str:
     """Return the planting that a draft is of.
 
     Raises:
@@ -162,7 +162,7 @@ def _refuse_overtaken_cells(
     note_who(connection, typed, visit_id, *((marked_plant_id, field) for field in values))
 
 
-def _write_reading(
+def write_reading(
     connection: Connection, visit_id: str, planting_id: str, marked_plant_id: str, values: dict[str, Value]
 ) -> None:
     reading, plant = t.reading, t.marked_plant
@@ -199,7 +199,7 @@ def _save(store: Store, seen: Seen, typed: Typed | None) -> None:
     row = row_of(seen)
     this = (table.c.id == seen.id) & (table.c.visit_id == seen.visit_id)
     with store.writing() as connection:
-        _planting_of_draft(connection, seen.visit_id)
+        planting_of_draft(connection, seen.visit_id)
         _refuse_overtaken_record(connection, typed, seen)
         if not connection.execute(update(table).where(this).values(row)).rowcount:
             connection.execute(insert(table).values(row))
@@ -236,7 +236,7 @@ def _remove(store: Store, fact: type[Any], row_id: str, person_id: str | None, a
         found = facts_of(kind, connection.execute(select_facts(kind).where(this)))
         if not found:
             return  # taken out already
-        _planting_of_draft(connection, found[0].visit_id)
+        planting_of_draft(connection, found[0].visit_id)
         connection.execute(delete(kind.table).where(this))
         history.record(
             connection, kind.table.name, row_id, history.REMOVED, history.whole_text(found[0]), "",
@@ -247,7 +247,7 @@ def _remove(store: Store, fact: type[Any], row_id: str, person_id: str | None, a
 def save_visit_note(store: Store, visit_id: str, note: str, typed: Typed | None = None) -> None:
     """Keep the remark on a whole draft visit; the field of *typed* is "note"."""
     with store.writing() as connection:
-        _planting_of_draft(connection, visit_id)
+        planting_of_draft(connection, visit_id)
         if typed is not None:
             now = connection.execute(select(t.visit.c.note).where(t.visit.c.id == visit_id)).scalar_one()
             refuse_overtaken(connection, typed, visit_id, (visit_id, "note"), now, note)

@@ -78,7 +78,7 @@ def entries_up_to(season: SeasonFacts, head: str | None) -> frozenset[str] | Non
     """
     if head is None:
         return None
-    if head == "":
+    if head in {"", chain.NO_CORRECTIONS}:
         return frozenset()
     for place, entry in enumerate(season.corrections):
         if entry.chain == head:

@@ -43,26 +43,35 @@ def _of_rounds() -> dict[str, Help]:
         ),
         "visit": Help(
             _("Key in what was seen, bay after bay. Every cell is kept as soon as you leave it."),
-            (
-                ("Enter", _("Keep the cell and go where the scout went next")),
-                (_("Arrow keys"), _("Walk through the cells")),
-                ("Escape", _("Leave the cell as it was")),
-                ("F2", _("Change what stands in the cell; also to type a longer number than expected")),
-                ("+  *  −", _("As at the last visit; as in the row above; no value")),
-                ("S, X", _("This plant is skipped; this plant is dead (again: it is not)")),
-                ("N, Delete", _("In the pest table: none found; in the tables of a draft: take the row out")),
-                (_("Finished bay"), _("Typing corrects it: Enter asks why, once for the bay")),
-                ("Ctrl+Z, Ctrl+V", _("Take the last cell back; paste a block from a spreadsheet")),
-                ("F6, Shift+F6", _("Next part: plants, pests, cards, weeds, note, side panel; and back")),
-                ("F4", _("What the cell was before it was corrected; in the side panel: how do you know?")),
-                ("Alt+R", _("Begin a new round")),
-                ("Ctrl+M", _("Full numbers move on by themselves, or wait for Enter")),
-                ("Ctrl+PgUp, Ctrl+PgDown", _("The bay before, the bay after in the walk")),
-                ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
-                ("K, E", _("In the review: it is right; go to the cell")),
-            ),
+            _keys_of_visit(),
         ),
     }
+
+
+def _keys_of_visit() -> tuple[tuple[str, str], ...]:
+    return (
+        ("Enter", _("Keep the cell and go where the scout went next")),
+        (_("Arrow keys"), _("Walk through the cells")),
+        ("Escape", _("Leave the cell as it was")),
+        ("F2", _("Change what stands in the cell; also to type a longer number than expected")),
+        ("+  *  −", _("As at the last visit; as in the row above; no value")),
+        ("S, X", _("This plant is skipped; this plant is dead (again: it is not)")),
+        (
+            "R",
+            _("This plant is dead and replaced: another one in its row is marked, last in the table"),
+        ),
+        ("N, Delete", _("In the pest table: none found; in the tables of a draft: take the row out")),
+        (_("Finished bay"), _("Typing corrects it: Enter asks why, once for the bay")),
+        ("Ctrl+Z, Ctrl+V", _("Take the last cell back; paste a block from a spreadsheet")),
+        ("F6, Shift+F6", _("Next part: plants, pests, cards, weeds, note, side panel; and back")),
+        ("F4", _("What the cell was before it was corrected; in the side panel: how do you know?")),
+        ("Alt+R", _("Begin a new round")),
+        ("F8", _("Second pass: type a sample of the bay again, unseen, and see how many are alike")),
+        ("Ctrl+M", _("Full numbers move on by themselves, or wait for Enter")),
+        ("Ctrl+PgUp, Ctrl+PgDown", _("The bay before, the bay after in the walk")),
+        ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
+        ("K, E", _("In the review: it is right; go to the cell")),
+    )
 
 
 def _of_work() -> dict[str, Help]:
@@ -200,6 +209,7 @@ def _of_looking_back() -> dict[str, Help]:
                     _("Left and Right through the weeks, Up and Down through the groups"),
                 ),
                 ("Alt+R", _("Under What if: reckon the change")),
+                ("Alt+E", _("Write the season report; a change reckoned under What if goes with it")),
             ),
         ),
     }

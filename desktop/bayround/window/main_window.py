@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent
@@ -21,6 +22,7 @@ from bayround.window.backups import Backups
 from bayround.window.desk import Desk
 from bayround.window.handover import Handover
 from bayround.window.header import Header
+from bayround.window.imports.bringing import Bringing
 from bayround.window.merging import Merging
 from bayround.window.navigation import Rail
 from bayround.window.others import Others
@@ -28,6 +30,7 @@ from bayround.window.page_stack import PageStack
 from bayround.window.papers import Papers
 from bayround.window.parts.help_dialog import HelpDialog
 from bayround.window.parts.message import MessageDialog
+from bayround.window.restoring import Restoring
 from bayround.window.screens import SCREENS, MakeScreen
 from bayround.window.tasks_qt import QtTasks
 from bayround.window.whose_desk import WhoseDesk
@@ -45,6 +48,7 @@ class Doors:
     open: Callable[[], None] = lambda: None
     server: Callable[[], None] = lambda: None
     sample: Callable[[], None] = lambda: None
+    restore: Callable[[Path], None] = lambda _backup: None
 
 
 class MainWindow(QMainWindow):
@@ -70,9 +74,11 @@ class MainWindow(QMainWindow):
         self.pages = PageStack(desk, screens)
         self.handover = Handover(desk, tasks, self)
         self.papers = Papers(desk, tasks, self)
+        self.bringing = Bringing(desk, tasks, self)
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
         self.others = Others(desk, tasks, self)
+        self.restoring = Restoring(desk, self, (doors or Doors()).restore)
         self.dialog: QWidget | None = None
         self.whose = WhoseDesk(desk, self, self._keep_open_edit)
         self._today = desk.today()
@@ -122,9 +128,11 @@ class MainWindow(QMainWindow):
             "server": doors.server,
             "sample": doors.sample,
             **self.papers.acts(),
+            **self.bringing.acts(),
             "workbook": self._hand_over,
             "close week": lambda: self._hand_over(close=True),
             "backup": self.backups.now,
+            "restore": self.restoring.start,
             "merge": self.merging.start,
             "decide": self.merging.decide,
             "quit": self.close,

@@ -32,8 +32,15 @@ def _paper(bar: QMenuBar, acts: dict[str, Act]) -> dict[str, QAction]:
         ("walk book", _("Walk sheets to fill in on a &tablet …"), ""),
         ("job sheets", _("&Job sheets to print …"), "Ctrl+Shift+P"),
         ("season report", _("&Season report …"), ""),
+        ("bring in", _("&Bring a file in …"), "Ctrl+I"),
+        ("take back", _("Take an &import back …"), ""),
     )
-    return {name: add_action(paper, text, keys, acts[name]) for name, text, keys in entries}
+    made = {}
+    for name, text, keys in entries:
+        if name == "bring in":
+            paper.addSeparator()
+        made[name] = add_action(paper, text, keys, acts[name])
+    return made
 
 
 def keys(made: Mapping[str, QAction]) -> tuple[tuple[str, str], ...]:
@@ -64,7 +71,9 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         ("sample", _("Explore the &sample farm"), ""),
         ("workbook", _("&Hand over weekly workbook …"), "Ctrl+E"),
         ("close week", _("Hand over and &close the week …"), "Ctrl+Shift+E"),
+        ("package", _("Write a data &package …"), ""),
         ("backup", _("&Back up now"), "Ctrl+B"),
+        ("restore", _("&Restore a backup …"), ""),
         ("merge", _("&Merge another laptop's file …"), ""),
         ("decide", _("&Decide between laptops …"), ""),
         ("quit", _("&Quit"), "Ctrl+Q"),

@@ -10,11 +10,12 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from bayround import words
-from bayround.actions import file_names, sheets, walk_book
+from bayround.actions import data_package, file_names, sheets, walk_book
 from bayround.facts.weeks import Week
 from bayround.window import page_painting
 from bayround.window.desk import Desk
 from bayround.window.parts.message import MessageDialog
+from bayround.window.parts.tick_dialog import TickDialog
 from bayround.window.tasks_qt import QtTasks
 from bayround.words import _
 
@@ -29,6 +30,7 @@ class Papers(QObject):
         super().__init__(window)
         self._desk, self._tasks, self._window = desk, tasks, window
         self.message: MessageDialog | None = None
+        self.people: TickDialog | None = None
 
     def acts(self) -> dict[str, Callable[[], object]]:
         """Return what each entry of the menu does."""
@@ -37,6 +39,7 @@ class Papers(QObject):
             "walk book": self.walk_book,
             "job sheets": self.job_sheets,
             "season report": self.season_report,
+            "package": self.data_package,
         }
 
     def walk_sheets(self) -> None:
@@ -48,9 +51,27 @@ class Papers(QObject):
         )
 
     def job_sheets(self) -> None:
-        """Write the job sheets of today."""
+        """Write the job sheets of today, of those who are chosen where several have jobs."""
         desk, today = self._desk, self._desk.today()
-        self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today))
+        self._tasks.ask(lambda: sheets.people_with_jobs(desk.farm, today), self._choose_people)
+
+    def _choose_people(self, people: tuple[tuple[str, int], ...]) -> None:
+        if len(people) < 2:
+            self._job_sheets_of(None)
+            return
+        lines = [
+            (name, f"{name or _('given to nobody yet')}  ({words.counted('{n} job', '{n} jobs', count)})")
+            for name, count in people
+        ]
+        self.people = TickDialog(
+            _("Job sheets to print"), _("Whose sheets? (Space ticks, Ctrl+A all)"), lines, self._job_sheets_of,
+            self._window,
+        )  # fmt: skip
+        self.people.open()
+
+    def _job_sheets_of(self, people: tuple[str, ...] | None) -> None:
+        desk, today = self._desk, self._desk.today()
+        self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today, people=people))
 
     def walk_book(self) -> None:
         """Write the walk sheets as a workbook to fill in."""
@@ -74,21 +95,26 @@ class Papers(QObject):
         self._tasks.ask(lambda: season_report.read(desk.farm, today), self._season_report_of)
 
     def _season_report_of(self, report: SeasonReport) -> None:
-        from bayround.actions import season_report
+        from bayround.window import report_paper
 
-        title, kinds = _("Season report"), f"{_('Workbook (*.xlsx)')};;{_('Pages (*.pdf)')}"
-        name = season_report.default_name(report, ".xlsx")
-        path = self._desk.questions.file_to_save(title, self._desk.farm.path.parent / name, kinds)
-        if path is None:
-            return
-        to = path if path.suffix else path.with_suffix(".xlsx")
+        to = report_paper.where(self._desk, report)
+        if to is not None:
+            self._tasks.aside(
+                lambda: report_paper.write(report, to), lambda written: self.tell(_("Season report"), written)
+            )
 
-        def write() -> Path:
-            if to.suffix.casefold() == ".pdf":
-                return season_report.write_pages(season_report.pages(report), to, page_painting.paint_pdf)
-            return season_report.write_workbook(report, to)
-
-        self._tasks.aside(write, lambda written: self.tell(title, written))
+    def data_package(self) -> None:
+        """Write the whole farm as open data."""
+        farm, what = self._desk.farm, _("Data package")
+        kinds = _("Data package (*.zip)")
+        proposed = farm.path.parent / data_package.default_name(farm)
+        path = self._desk.questions.file_to_save(what, proposed, kinds)
+        if path is not None:
+            target = path if path.suffix else path.with_suffix(".zip")
+            told = _("Every table of the farm as CSV, with a description. Names of people are in it.")
+            self._tasks.ask(
+                lambda: data_package.package(farm, target), lambda written: self.tell(what, written, told)
+            )
 
     def tell(self, what: str, path: Path, rest: str = "") -> None:
         """Say that something is written, and where."""

@@ -18,6 +18,7 @@ from bayround.window.desk import Desk
 from bayround.window.main_window import Doors, MainWindow
 from bayround.window.parts.questions import DialogQuestions, Questions
 from bayround.window.parts.server_dialog import ServerDialog
+from bayround.window.rescue import Rescue
 from bayround.window.tasks_qt import QtTasks
 from bayround.window.welcome import WelcomeWindow
 from bayround.words import _
@@ -30,6 +31,7 @@ class Session(QObject):
 
     Attributes:
         window: the welcome page or the open farm's window.
+        rescue: what can be done about a farm file that can't be opened.
     """
 
     def __init__(self, questions: Questions | None = None) -> None:
@@ -38,6 +40,7 @@ class Session(QObject):
         self.window: QMainWindow | None = None
         self.dialog: ServerDialog | None = None
         self._questions = questions or DialogQuestions()
+        self.rescue = Rescue(self.tasks, self._window, self._show_farm, self._show_error, self.open)
 
     def start(self, place: FarmPlace | None) -> None:
         """Show the farm at *place*, else the one opened last, else the welcome page."""
@@ -78,7 +81,22 @@ class Session(QObject):
                 server.keep_password(place, password)
             return farm_actions.open_farm(place)
 
-        self.tasks.ask(work, self._show_farm, self._show_error)
+        def failed(error: BaseException) -> None:
+            if isinstance(place, Path):
+                self.rescue.offer(place, error)
+            else:
+                self._show_error(error)
+
+        self.tasks.ask(work, self._show_farm, failed)
+
+    def restore(self, backup: Path) -> None:
+        """Close the open farm, put a backup in the place of its file, and open that."""
+        window = self.window
+        if isinstance(window, MainWindow):
+            path = window.desk.farm.path
+            self.welcome()  # closes the farm, unless something typed can't be kept
+            if self.window is not window:
+                self.rescue.restore(path, backup)
 
     def ask_open(self) -> None:
         """Ask which farm to open."""
@@ -127,18 +145,24 @@ class Session(QObject):
     def _show_farm(self, farm: OpenFarm) -> None:
         settings.write(settings.LAST_FARM, str(farm.place))
         desk = Desk(farm, self.tasks, questions=self._questions)
-        window = MainWindow(
-            desk, self.tasks, Doors(self.ask_new, self.ask_open, self.ask_server, self.open_sample)
-        )
+        window = MainWindow(desk, self.tasks, self._doors())
         if self._swap(window):
             window.go("week")
         else:
             self.tasks.ask(farm.close, lambda _nothing: None)
 
-    def _show_error(self, error: BaseException) -> None:
+    def _doors(self) -> Doors:
+        return Doors(self.ask_new, self.ask_open, self.ask_server, self.open_sample, self.restore)
+
+    def _window(self) -> QMainWindow:
+        """Return the window that is shown, the welcome page when there is none yet."""
         if self.window is None:
             self.welcome()
-        errors.show(error, self.window)
+        assert self.window is not None
+        return self.window
+
+    def _show_error(self, error: BaseException) -> None:
+        errors.show(error, self._window())
 
     def _swap(self, window: QMainWindow) -> bool:
         """Show another window; false when the present one refused to close."""

@@ -12,10 +12,11 @@ from bayround import words
 from bayround.actions.imports import matching
 from bayround.actions.imports.names import Places
 from bayround.actions.imports.preview import Need, Options, Plan, State
-from bayround.actions.imports.rows import Row
+from bayround.actions.imports.rows import Row, watched
 from bayround.facts.farm import House
 from bayround.facts.ids import new_id
 from bayround.facts.work import ClimateDay
+from bayround.paper.imports.xml_stream import Progress
 from bayround.records.write_imports import ValueChange
 from bayround.words import _
 
@@ -43,6 +44,7 @@ def plan(
     options: Options,
     today: date,
     file_name: str,
+    progress: Progress | None = None,
 ) -> Plan:
     """Return what a logger's file would bring; *kept*: (house, day) → what is there."""
     found = Plan()
@@ -51,7 +53,7 @@ def plan(
         found.needs.append(Need.HOUSE)
         return found
     days: dict[tuple[str, date], _Day] = defaultdict(_Day)
-    for row in rows:
+    for row in watched(rows, progress):
         _take(row, places, usual, today, days, found)
     usual_count = median([len(day.temperatures) for day in days.values() if day.temperatures] or [0])
     for (house_id, on), one in sorted(
@@ -91,8 +93,10 @@ def _take(
         found.say(State.REFUSED, row.where, words.day(on), _("this day is still to come"))
         return
     day = days[house.id, on]
-    numbers = {}
+    numbers: dict[str, float | None] = {}
     for holds in (matching.TEMPERATURE, matching.LOW, matching.HIGH):
+        if holds not in row.cells:
+            continue
         number, why = row.amount(holds)
         if number is not None and not COLDEST_C <= number <= HOTTEST_C:
             why = _("{n} °C can't be: a broken sensor?").format(n=words.number(number, 1))
@@ -101,10 +105,10 @@ def _take(
             day.bad += 1
             found.say(State.REFUSED, row.where, words.day(on), why)
         numbers[holds] = number
-    if (only := numbers[matching.TEMPERATURE]) is not None:
+    if (only := numbers.get(matching.TEMPERATURE)) is not None:
         day.temperatures.append(only)
         day.clocks += [clock] if (clock := row.clock) is not None else []
-    low, high = numbers[matching.LOW], numbers[matching.HIGH]
+    low, high = numbers.get(matching.LOW), numbers.get(matching.HIGH)
     if low is not None and high is not None:
         day.pairs.append((low, high))
 

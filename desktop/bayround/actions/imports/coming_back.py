@@ -11,14 +11,14 @@ from bayround.actions.farm import OpenFarm
 from bayround.actions.imports import climate, matching, names, pick_list, plant_list, walk_book
 from bayround.actions.imports.preview import Kind, Need, Options, Plan, Preview, latest
 from bayround.actions.imports.preview_words import Import
-from bayround.actions.imports.rows import rows_of
+from bayround.actions.imports.rows import rows_of, with_dated_times
 from bayround.actions.imports.walks import Walks
 from bayround.actions.jobs import Moment
 from bayround.facts.ids import new_id
 from bayround.facts.kept import ImportBatch, ImportLayout
 from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts
-from bayround.paper.imports import headings, reading, walk_answers
+from bayround.paper.imports import headings, limits, reading, walk_answers
 from bayround.paper.imports.grid import Book, Sheet
 from bayround.paper.imports.headings import Table
 from bayround.paper.imports.limits import Stopped
@@ -27,7 +27,7 @@ from bayround.records import read_season, take_back, write_imports
 from bayround.records.take_back import TakenBack
 from bayround.words import _
 
-__all__ = ["Stopped", "TakenBack", "back", "bring_in", "imports", "look", "open_file"]
+__all__ = ["Book", "Stopped", "TakenBack", "back", "bring_in", "imports", "look", "open_file"]
 
 
 def open_file(path: Path, progress: Progress | None = None) -> Book:
@@ -41,11 +41,13 @@ def open_file(path: Path, progress: Progress | None = None) -> Book:
     return reading.read(path, progress)
 
 
-def look(farm: OpenFarm, book: Book, options: Options, moment: Moment) -> Preview:
-    """Return what a file would bring; nothing is changed.
+def look(
+    farm: OpenFarm, book: Book, options: Options, moment: Moment, progress: Progress | None = None
+) -> Preview:
+    """Return what a file would bring; nothing is changed. *progress* as of `open_file`.
 
     Raises:
-        Problem: when it is nothing that can come in.
+        Stopped: when the person wants to stop. Problem: when it is nothing that can come in.
     """
     season = read_season.read_season(farm.store)
     earlier = latest(write_imports.read_batches(farm.store), book.digest)
@@ -53,7 +55,7 @@ def look(farm: OpenFarm, book: Book, options: Options, moment: Moment) -> Previe
         walks = Walks(season, farm.crops, moment.now)
         found = walk_book.plan(walk_answers.read(book), walks, options, moment)
         return _preview(Kind.WALK, book, found, season.farm.revision, earlier)
-    return _look_at_table(farm, book, options, moment, season, earlier)
+    return _look_at_table(farm, book, options, moment, season, earlier, progress)
 
 
 def _look_at_table(
@@ -63,22 +65,24 @@ def _look_at_table(
     moment: Moment,
     season: SeasonFacts,
     earlier: ImportBatch | None,
+    progress: Progress | None,
 ) -> Preview:
-    table = _table(farm, book, options)
+    known = matching.vocabulary(farm.crops)
+    table = _table(book, options, known)
     digest = matching.digest(table.headings)
     kept = write_imports.read_layout(farm.store, digest)
     recalled = matching.recall(kept)
     remembered = recalled is not None and options.columns is None and options.kind in (None, recalled.kind)
     chosen = _with(options, recalled) if recalled is not None and remembered else options
-    kind = chosen.kind or matching.likely_kind(table.headings, farm.crops)
+    kind = chosen.kind or matching.likely_kind(table.headings, known)
     if kind is None or kind is Kind.WALK:
-        guess = max(matching.PARTS, key=lambda one: len(matching.match(one, table.headings, farm.crops)))
-        columns = matching.match(guess, table.headings, farm.crops)
+        guess = max(matching.PARTS, key=lambda one: len(matching.match(one, table.headings, known)))
+        columns = matching.match(guess, table.headings, known)
         found = Plan(needs=[Need.KIND])
     else:
         guess = kind
-        columns = _columns(chosen, matching.match(kind, table.headings, farm.crops))
-        found = _plan(farm, kind, table, columns, chosen, moment, season, book.name)
+        columns = _columns(chosen, matching.match(kind, table.headings, known))
+        found = _plan(farm, kind, table, columns, chosen, moment, season, book.name, progress)
     preview = _preview(guess, book, found, season.farm.revision, earlier)
     all_columns = {heading.column: columns.get(heading.column, "") for heading in table.headings}
     return replace(
@@ -111,7 +115,7 @@ def _with(options: Options, recalled: Options) -> Options:
     )
 
 
-def _table(farm: OpenFarm, book: Book, options: Options) -> Table:
+def _table(book: Book, options: Options, known: matching.Vocabulary) -> Table:
     """Return the table that is understood best, of the sheet that was asked for or of all.
 
     Raises:
@@ -124,7 +128,7 @@ def _table(farm: OpenFarm, book: Book, options: Options) -> Table:
         raise Refused(_("The workbook has no sheet “{name}”.").format(name=options.sheet))
 
     def score(found: headings.Headings) -> int:
-        return matching.understood(found, farm.crops)
+        return matching.understood(found, known)
 
     tables = [table for sheet in sheets if (table := headings.find(sheet, score)) is not None]
     if not tables:
@@ -133,7 +137,7 @@ def _table(farm: OpenFarm, book: Book, options: Options) -> Table:
             _("Nothing was brought in."),
             _("A table has a row of headings, and rows of values below it."),
         )
-    return max(tables, key=lambda table: score(table.headings))
+    return with_dated_times(max(tables, key=lambda table: score(table.headings)))
 
 
 def _plan(
@@ -145,6 +149,7 @@ def _plan(
     moment: Moment,
     season: SeasonFacts,
     file_name: str,
+    progress: Progress | None,
 ) -> Plan:
     lacking = matching.needed(kind, set(columns.values()))
     if lacking:
@@ -154,15 +159,17 @@ def _plan(
     if how.unknown_units:
         wanted = _("The unit of “{heading}” is not known.").format(heading=how.unknown_units[0])
         return Plan(needs=[Need.COLUMNS], notes=[wanted])
+    if kind is not Kind.CLIMATE and len(rows) > limits.ROWS_TO_LOOK_UP:
+        raise limits.too_large(file_name, _("more than {n} rows").format(n=limits.ROWS_TO_LOOK_UP))
     places = names.places_of(season)
     if kind is Kind.CLIMATE:
         days = {(one.house_id, one.day): one for one in season.climate_days}
-        found = climate.plan(rows, places, days, options, moment.today, file_name)
+        found = climate.plan(rows, places, days, options, moment.today, file_name, progress)
     elif kind is Kind.PICKS:
-        found = pick_list.plan(rows, places, lambda day: picks.read_day(farm, day), options, moment)
+        found = pick_list.plan(rows, places, lambda day: picks.read_day(farm, day), options, moment, progress)
     else:
         walks = Walks(season, farm.crops, moment.now)
-        plant_list.plan(rows, places, walks, options, moment)
+        plant_list.plan(rows, places, walks, options, moment, progress)
         found = walks.found
     if how.day_order_open:
         found.notes.insert(0, _("Dates are read with the day first: 03/04/2026 is {day}.").format(

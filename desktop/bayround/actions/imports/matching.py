@@ -27,7 +27,7 @@ PARTS: dict[Kind, tuple[str, ...]] = {
 }
 """What columns of each kind of file can hold."""
 
-_WORDS: dict[str, tuple[str, ...]] = {
+WORDS: dict[str, tuple[str, ...]] = {
     DAY: ("date", "day", "date time", "timestamp", "time stamp", "datetime", "date and time", "logged at", "recorded at"),
     TIME: ("time", "hour", "clock", "began", "start", "time of day"),
     HOUSE: ("house", "greenhouse", "net house", "tunnel", "house name"),
@@ -109,14 +109,23 @@ def needed(kind: Kind, holds: set[str]) -> tuple[str, ...]:
     return tuple(lacking)
 
 
-def understood(headings: Sequence[Heading], crops: Crops) -> int:
+Vocabulary = Mapping[Kind, Mapping[str, str]]
+"""Kind of file → phrase in a heading → what such a column holds."""
+
+
+def vocabulary(crops: Crops) -> Vocabulary:
+    """Return the phrases that are understood, the crops' own labels among them."""
+    return {kind: _names(kind, crops) for kind in PARTS}
+
+
+def understood(headings: Sequence[Heading], known: Vocabulary) -> int:
     """Return how many of some headings are understood, for whatever kind of file understands most."""
-    return max(len(match(kind, headings, crops)) for kind in PARTS)
+    return max(len(match(kind, headings, known)) for kind in PARTS)
 
 
-def match(kind: Kind, headings: Sequence[Heading], crops: Crops) -> dict[int, str]:
+def match(kind: Kind, headings: Sequence[Heading], known: Vocabulary) -> dict[int, str]:
     """Return column → what it holds, as far as the headings say; no two columns hold the same."""
-    names = _names(kind, crops)
+    names = known[kind]
     taken: dict[str, tuple[int, int]] = {}
     for heading in headings:
         holds, strength = _best(heading, names)
@@ -128,7 +137,7 @@ def match(kind: Kind, headings: Sequence[Heading], crops: Crops) -> dict[int, st
 def _names(kind: Kind, crops: Crops) -> dict[str, str]:
     found: dict[str, str] = {}
     for holds in PARTS[kind]:
-        for phrase in _WORDS.get(holds, ()):
+        for phrase in WORDS.get(holds, ()):
             found.setdefault(phrase, holds)
     if kind is Kind.READINGS:
         for profile in crops.profiles.values():
@@ -152,9 +161,9 @@ def _best(heading: Heading, names: Mapping[str, str]) -> tuple[str, int]:
     return ("", 0) if rest & _NOT_OF_TODAY else (names[longest], len(longest))
 
 
-def likely_kind(headings: Sequence[Heading], crops: Crops) -> Kind | None:
+def likely_kind(headings: Sequence[Heading], known: Vocabulary) -> Kind | None:
     """Return the kind of file whose columns are all there, the best understood one first."""
-    found = {kind: match(kind, headings, crops) for kind in PARTS}
+    found = {kind: match(kind, headings, known) for kind in PARTS}
     whole = [kind for kind, columns in found.items() if not needed(kind, set(columns.values()))]
     return max(whole, key=lambda kind: len(found[kind]), default=None)
 

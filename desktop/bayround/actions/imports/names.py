@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TypeVar
 
@@ -32,9 +32,17 @@ class Places:
 
     houses: dict[str, House]
     bays: tuple[tuple[str, str, Bay], ...]
+    _houses_found: dict[str, House | None] = field(default_factory=dict)
+    _found: dict[tuple[str, str], tuple[Bay | None, str]] = field(default_factory=dict)
 
     def house(self, name: Value) -> House | None:
         """Return the house of a name, or of the number that ends it, if there is exactly one."""
+        asked = str(name)
+        if asked not in self._houses_found:
+            self._houses_found[asked] = self._look_for_house(name)
+        return self._houses_found[asked]
+
+    def _look_for_house(self, name: Value) -> House | None:
         wanted, named = plain(name), [(plain(house.name), house) for house in self.houses.values()]
         return _only([house for own, house in named if own == wanted]) or _only(
             [house for own, house in named if wanted and _last_number(own) == wanted]
@@ -44,6 +52,12 @@ class Places:
         """Return the bay of a name (alone, after its house, or its number), or none and why."""
         if isinstance(name, date):
             return None, _("a spreadsheet took the name of the bay for a date")
+        asked = (str(house), str(name))
+        if asked not in self._found:
+            self._found[asked] = self._look_for(house, name)
+        return self._found[asked]
+
+    def _look_for(self, house: Value, name: Value) -> tuple[Bay | None, str]:
         wanted, inside = plain(name), plain(house)
         if not wanted:
             return None, _("no bay")

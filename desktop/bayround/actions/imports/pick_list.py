@@ -12,12 +12,13 @@ from bayround.actions import picks
 from bayround.actions.imports import matching
 from bayround.actions.imports.names import Places, person
 from bayround.actions.imports.preview import Options, Plan, State
-from bayround.actions.imports.rows import Row
+from bayround.actions.imports.rows import Row, watched
 from bayround.actions.jobs import Moment
 from bayround.actions.pick_lines import PickDay, PickEntry, PickLine
 from bayround.facts.farm import Bay, Person
 from bayround.facts.problems import Refused
 from bayround.facts.work import Pick
+from bayround.paper.imports.xml_stream import Progress
 from bayround.words import _
 
 Signature = tuple[str, date, float, int | None, str, str]
@@ -44,10 +45,11 @@ def plan(
     read_day: Callable[[date], PickDay],
     options: Options,
     moment: Moment,
+    progress: Progress | None = None,
 ) -> Plan:
     """Return what a list of picks would bring; a row that is written down already brings nothing."""
     work = _Picks(places, read_day, options, moment)
-    for row in rows:
+    for row in watched(rows, progress):
         if row.is_sum:
             work.found.say(State.REFUSED, row.where, _row_text(row), _("a sum, not a pick"))
         else:
@@ -106,7 +108,7 @@ def _compare(work: _Picks, row: Row, day: date, line: PickLine, entry: PickEntry
             explanation=work.options.explanation,
         )  # fmt: skip
     except Refused as refused:
-        return work.found.say(State.REFUSED, row.where, what, str(refused))
+        return work.found.say(State.REFUSED, row.where, what, f"{refused.message} {refused.to_do}".strip())
     doubt = _doubt(work, row, line, entry, key)
     work.first_row.setdefault(key, row.number)
     if doubt and not work.options.doubtful:

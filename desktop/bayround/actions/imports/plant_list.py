@@ -10,26 +10,34 @@ from bayround import words
 from bayround.actions.imports import matching, names
 from bayround.actions.imports.names import Places
 from bayround.actions.imports.preview import Need, Options, State
-from bayround.actions.imports.rows import Row
+from bayround.actions.imports.rows import Row, watched
 from bayround.actions.imports.walks import Walks
 from bayround.actions.jobs import Moment
 from bayround.facts.bay_past import BayPast
 from bayround.facts.farm import Bay
 from bayround.facts.rounds import READING_FIELDS, PlantState
 from bayround.paper.imports import typed
+from bayround.paper.imports.xml_stream import Progress
 from bayround.words import _
 
 Visited = tuple[date, str, str]
 """Day, scout, bay."""
 
 
-def plan(rows: Sequence[Row], places: Places, walks: Walks, options: Options, moment: Moment) -> None:
+def plan(
+    rows: Sequence[Row],
+    places: Places,
+    walks: Walks,
+    options: Options,
+    moment: Moment,
+    progress: Progress | None = None,
+) -> None:
     """Work out what the rows would bring; it is in *walks* then."""
     if options.day is None and not any(row.day for row in rows):
         walks.found.needs.append(Need.DAY)
         return
     by_visit: dict[Visited, list[Row]] = defaultdict(list)
-    for row in rows:
+    for row in watched(rows, progress):
         key = _visited(row, places, walks, options, moment)
         if key is not None:
             by_visit[key].append(row)

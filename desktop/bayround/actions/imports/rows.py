@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, time
 
 from bayround.actions.imports import matching
@@ -13,9 +13,12 @@ from bayround.actions.imports.matching import Scale
 from bayround.paper.imports import typed
 from bayround.paper.imports.grid import Fault, Value
 from bayround.paper.imports.headings import Table
+from bayround.paper.imports.limits import stopped
+from bayround.paper.imports.xml_stream import Progress
 from bayround.words import _
 
 _THOUSAND = re.compile(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}", re.ASCII)
+_TELL_EVERY = 200
 _SUMS = {"total", "totals", "sum", "subtotal", "sub total", "average", "mean", "grand total"}
 
 
@@ -122,6 +125,30 @@ def rows_of(
         month_first is None and shown is None and any(typed.depends_on_order(day) for day in days),
     )
     return tuple(Row(number, cells, how) for number, cells in raw if cells), how
+
+
+def watched(rows: Sequence[Row], progress: Progress | None) -> Iterator[Row]:
+    """Yield the rows and tell how far it is.
+
+    Raises:
+        Stopped: when the person wants to stop.
+    """
+    for place, row in enumerate(rows):
+        if progress is not None and place % _TELL_EVERY == 0 and progress(place / len(rows)):
+            raise stopped()
+        yield row
+
+
+def with_dated_times(table: Table) -> Table:
+    """Return a table in which a column called “time” that holds days counts as the day."""
+    first = next(iter(table.rows()), (0, dict[int, Value]()))[1]
+    headings = tuple(
+        replace(one, name="date")
+        if one.name in matching.WORDS[matching.TIME] and typed.day(first.get(one.column)) is not None
+        else one
+        for one in table.headings
+    )
+    return replace(table, headings=headings)
 
 
 def _may_part_thousands(values: list[Value]) -> bool:

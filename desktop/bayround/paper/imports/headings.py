@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -13,7 +13,7 @@ from bayround.paper.imports.grid import Sheet, Value
 from bayround.words import _
 
 Headings = Sequence["Heading"]
-_ROWS_TO_LOOK_AT, _DEEPEST, _ROWS_BELOW = 40, 3, 60
+_ROWS_TO_LOOK_AT, _DEEPEST, _ROWS_BELOW, _MOST_MERGED = 40, 3, 60, 200
 _IN_BRACKETS = re.compile(r"[(\[]\s*([^()\[\]]{0,12}?)\s*[)\]]")
 _AFTER_COMMA = re.compile(r"[,/]\s*(°?[a-z%²]{1,3})\s*$", re.IGNORECASE)
 _BARE = re.compile(r"(?<=[^\W_])\s+(cm|mm|kg|°\s?[cf])\s*$", re.IGNORECASE)
@@ -105,12 +105,12 @@ def _row_of_texts(sheet: Sheet, number: int, last: int) -> dict[int, str]:
     """Return the texts of a heading row; a merged one, or in an upper row one before empty cells, counts for all of them."""
     texts = {column: sheet.text(number, column) for column in sheet.rows.get(number, {})}
     texts = {column: text[:200] for column, text in texts.items() if text}
-    across = [block for block in sheet.merged if block[0] <= number <= block[2]]
+    across = [block for block in sheet.merged if block[0] <= number <= block[2]][:_MOST_MERGED]
+    there = sorted(set().union(*(sheet.rows.get(row, {}) for row in range(number, last + _ROWS_BELOW))))
     for top, left, _bottom, right in across:
         text = sheet.text(top, left)[:200]
-        for column in range(left, min(right, limits.LAST_COLUMN) + 1):
-            if text:
-                texts[column] = text
+        if text:
+            texts.update(dict.fromkeys(there[bisect_left(there, left) : bisect_right(there, right)], text))
     if number < last and not across and texts:
         below, carried = sheet.rows.get(last, {}), ""
         for column in range(min(texts), min(max(below, default=0), limits.LAST_COLUMN) + 1):

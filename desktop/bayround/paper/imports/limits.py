@@ -15,10 +15,13 @@ DIRECTORY_BYTES = 1 << 20
 UNPACKED_BYTES = 96 << 20
 RATIO = 200
 FREE_OF_RATIO_BYTES = 1 << 20
-ELEMENTS = 1_500_000
+ELEMENTS = 900_000
 CELLS = 300_000
 LAST_ROW = 100_000
 LAST_COLUMN = 500
+ROWS_TO_LOOK_UP = 20_000
+"""Rows of picks or plants: each is looked up in the farm."""
+
 CELL_SIGNS = 32_767
 """The most that a spreadsheet program keeps in one cell."""
 

@@ -6,7 +6,7 @@ import math
 import re
 from datetime import date, datetime, time, timedelta
 
-from bayround.paper.imports import limits, xml_stream
+from bayround.paper.imports import limits
 from bayround.paper.imports.grid import Fault, Sheet, Value
 from bayround.paper.imports.limits import cannot_be_read, too_large
 from bayround.paper.imports.workbook_parts import Parts
@@ -24,7 +24,7 @@ def read_sheet(parts: Parts, name: str, part: str) -> Sheet:
         Problem: for broken XML, cells out of bounds, more than the budget.
     """
     reading = _Reading(parts)
-    xml_stream.read(parts.pieces(part), parts.budget, reading.begin, reading.end, reading.said)
+    parts.read(part, reading.begin, reading.end, reading.said)
     return Sheet(name, reading.rows, tuple(reading.merged))
 
 

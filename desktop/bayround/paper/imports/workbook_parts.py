@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import posixpath
 import zipfile
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from bayround.paper.imports import guard, limits, xml_stream
 from bayround.paper.imports.limits import cannot_be_read, too_large
-from bayround.paper.imports.xml_stream import Attributes, Budget, Progress
+from bayround.paper.imports.xml_stream import Attributes, Begin, Budget, End, Progress, Text
 from bayround.words import _
 
 _BUILT_IN_DATES = frozenset({*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)})
@@ -28,18 +27,19 @@ class Parts:
     texts: list[str] = field(default_factory=list)
     date_styles: frozenset[int] = frozenset()
 
-    def pieces(self, part: str) -> Iterator[bytes]:
-        """Yield a part's bytes.
+    def read(self, part: str, begin: Begin, end: End, text: Text) -> None:
+        """Read a part's XML.
 
         Raises:
-            Problem: when it is missing or larger than it says.
+            Problem: when it is missing, broken, larger than it says, or more than the budget.
         """
         try:
             about = self.zip.getinfo(part)
         except KeyError as error:
             raise cannot_be_read(self.budget.name, _("a part of it is missing")) from error
         with self.zip.open(about) as opened:
-            yield from guard.pieces(opened, about.file_size, self.budget.name)
+            pieces = guard.pieces(opened, about.file_size, self.budget.name)
+            xml_stream.read(pieces, self.budget, begin, end, text)
 
 
 def read_parts(opened: zipfile.ZipFile, name: str, progress: Progress | None = None) -> Parts:
@@ -83,7 +83,7 @@ def _targets(parts: Parts) -> dict[str, tuple[str, str]]:
             part = posixpath.normpath(target.lstrip("/") if target.startswith("/") else f"xl/{target}")
             found[about.get("Id", "")] = (about.get("Type", "").rpartition("/")[2], part)
 
-    xml_stream.read(parts.pieces("xl/_rels/workbook.xml.rels"), parts.budget, begin, _nothing, _nothing)
+    parts.read("xl/_rels/workbook.xml.rels", begin, _nothing, _nothing)
     return found
 
 
@@ -96,7 +96,7 @@ def _read_workbook(parts: Parts) -> list[tuple[str, str]]:
         elif tag == "workbookPr":
             parts.from_1904 = about.get("date1904", "0") in {"1", "true"}
 
-    xml_stream.read(parts.pieces("xl/workbook.xml"), parts.budget, begin, _nothing, _nothing)
+    parts.read("xl/workbook.xml", begin, _nothing, _nothing)
     if len(listed) > limits.PARTS:
         raise too_large(parts.budget.name, _("more than {n} parts").format(n=limits.PARTS))
     return listed
@@ -124,7 +124,7 @@ def _read_texts(parts: Parts, part: str) -> list[str]:
         if inside["t"] and not inside["rPh"]:
             pieces.append(text)
 
-    xml_stream.read(parts.pieces(part), parts.budget, begin, end, said)
+    parts.read(part, begin, end, said)
     return texts
 
 
@@ -148,7 +148,7 @@ def _read_styles(parts: Parts, part: str) -> frozenset[int]:
     def end(tag: str) -> None:
         inside[0] = inside[0] and tag != "cellXfs"
 
-    xml_stream.read(parts.pieces(part), parts.budget, begin, end, _nothing)
+    parts.read(part, begin, end, _nothing)
     dates = {key for key, code in own.items() if is_date_format(code)}
     dates |= {str(number) for number in _BUILT_IN_DATES} - set(own)
     return frozenset(place for place, key in enumerate(used) if key in dates)

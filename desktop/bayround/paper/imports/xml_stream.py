@@ -19,7 +19,7 @@ Begin = Callable[[str, Attributes], None]
 End = Callable[[str], None]
 Text = Callable[[str], None]
 
-_LONGEST_TAG = 1 << 19
+_LONGEST_TAG, _MOST_NAMES = 1 << 19, 1_000
 
 
 Progress = Callable[[float], object]
@@ -83,15 +83,20 @@ def read(pieces: Iterable[bytes], budget: Budget, begin: Begin, end: End, text: 
     parser = expat.ParserCreate(namespace_separator=" ")
     parser.buffer_text = False
     run = [0]
+    plain: dict[str, str] = {}
+    element = budget.element
 
     def begun(tag: str, attributes: Attributes) -> None:
-        budget.element()
+        element()
         run[0] = 0
-        begin(_plain(tag), {_plain(key): value for key, value in attributes.items()})
+        if any(" " in key for key in attributes):
+            attributes = {_plain(key): value for key, value in attributes.items()}
+        name = plain.get(tag)
+        begin(name if name is not None else _remember(plain, tag), attributes)
 
     def ended(tag: str) -> None:
         run[0] = 0
-        end(_plain(tag))
+        end(plain.get(tag) or _plain(tag))
 
     def said(piece: str) -> None:
         run[0] += len(piece)
@@ -108,18 +113,26 @@ def read(pieces: Iterable[bytes], budget: Budget, begin: Begin, end: End, text: 
     parser.StartDoctypeDeclHandler = parser.EntityDeclHandler = parser.UnparsedEntityDeclHandler = refused
     parser.ExternalEntityRefHandler = refused
     try:
-        fed = 0
-        for piece in pieces:
-            parser.Parse(piece, False)
-            fed += len(piece)
-            budget.bytes += len(piece)
-            if fed - max(parser.CurrentByteIndex, 0) > _LONGEST_TAG:
-                raise too_large(
-                    budget.name, _("an entry in it is longer than {n} signs").format(n=_LONGEST_TAG)
-                )
-        parser.Parse(b"", True)
+        _feed(parser, pieces, budget)
     except (expat.ExpatError, LookupError, UnicodeError, ValueError) as error:
         raise cannot_be_read(budget.name, _("a part of it is broken")) from error
+
+
+def _feed(parser: expat.XMLParserType, pieces: Iterable[bytes], budget: Budget) -> None:
+    fed = 0
+    for piece in pieces:
+        parser.Parse(piece, False)
+        fed += len(piece)
+        budget.bytes += len(piece)
+        if fed - max(parser.CurrentByteIndex, 0) > _LONGEST_TAG:
+            raise too_large(budget.name, _("an entry in it is longer than {n} signs").format(n=_LONGEST_TAG))
+    parser.Parse(b"", True)
+
+
+def _remember(known: dict[str, str], tag: str) -> str:
+    if len(known) < _MOST_NAMES:
+        known[tag] = _plain(tag)
+    return _plain(tag)
 
 
 def _plain(name: str) -> str:

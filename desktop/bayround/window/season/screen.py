@@ -7,14 +7,25 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QStackedLayout, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QStackedLayout,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
-from bayround.actions import money_entries, season
+from bayround.actions import money_entries, season, season_report
 from bayround.actions.money_entries import MoneyBook
 from bayround.actions.season import SeasonBook
 from bayround.facts.problems import Problem
 from bayround.figures.money import MoneyLineOfGroup
 from bayround.figures.season import GroupBy, SeasonLine
+from bayround.figures.season_report import SeasonReport
+from bayround.window import report_paper
 from bayround.window.desk import Desk
 from bayround.window.parts.empty import EmptyState
 from bayround.window.parts.screen import Screen
@@ -55,6 +66,7 @@ class SeasonScreen(Screen):
         self.season_page, self.curves_page = SeasonPage(), CurvesPage(desk)
         self.money_page, self.what_if_page = MoneyPage(), WhatIfPage(desk)
         self.books_page, self.empty = BooksPage(desk), EmptyState()
+        self.report = QPushButton(_("Season r&eport …"))
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(_("Pages of the season"))
         for page, title in (
@@ -69,6 +81,7 @@ class SeasonScreen(Screen):
         self.year.activated.connect(lambda _place: self.show_again())
         self.by.activated.connect(lambda _place: self.show_again())
         self.books_page.changed.connect(self.show_again)
+        self.report.clicked.connect(self.write_report)
 
     def show_again(self, key: str = "") -> None:
         """Read the season again; *key* is a year."""
@@ -83,6 +96,22 @@ class SeasonScreen(Screen):
             return _Seen(book, by, lines, dict(ages), season.money_lines(book, by), entries)
 
         self.desk.tasks.ask(read, self._show, self._refused)
+
+    def write_report(self) -> None:
+        """Write the report of the year shown; a change reckoned under What if goes with it."""
+        if self.seen is None:
+            return
+        book, farm, reckoned = self.seen.book, self.desk.farm, self.what_if_page.report
+        also = (reckoned,) if reckoned is not None else ()
+        self.desk.tasks.ask(lambda: season_report.build(book, farm, also=also), self._write)
+
+    def _write(self, report: SeasonReport) -> None:
+        to = report_paper.where(self.desk, report)
+        if to is not None:
+            self.desk.tasks.ask(
+                lambda: report_paper.write(report, to),
+                lambda written: self.desk.tell(_("{file}: written.").format(file=written.name)),
+            )
 
     def commit_open_edit(self) -> bool:
         """An entry that is typed but not kept stays in sight."""
@@ -148,6 +177,7 @@ class SeasonScreen(Screen):
             top.addWidget(label)
             top.addWidget(box)
         top.addStretch(1)
+        top.addWidget(self.report)
         page = QWidget()
         layout = QVBoxLayout(page)
         layout.setContentsMargins(16, 8, 16, 8)

@@ -132,6 +132,11 @@ class VisitWork(VisitReads):
             lambda typed: rounds.save_plant_state(farm, visit_id, marked_plant_id, state, typed),
         )
 
+    def replace_plant(self, plant_id: str) -> None:
+        """Save that a plant is dead and another one is marked in its place."""
+        farm, visit_id = self._desk.farm, self.visit_id
+        self._keep(("state", visit_id, plant_id), lambda: rounds.replace_plant(farm, visit_id, plant_id))
+
     def save_record(self, record: Record) -> None:
         """Save a check, card or weed note."""
         farm = self._desk.farm
