@@ -47,7 +47,9 @@ def lie(path: Path, chance: random.Random) -> None:
         tables = [row[0] for row in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")]
         full = [name for name in tables if connection.execute(f'SELECT 1 FROM "{name}" LIMIT 1').fetchone()]
         for _time in range(chance.choice((1, 1, 2, 3))):
-            with contextlib.suppress(sqlite3.Error):  # a lie that SQLite itself does not take
+            with contextlib.suppress(
+                sqlite3.Error, IndexError
+            ):  # not taken by SQLite, or of a table that is gone
                 if chance.random() < 0.6:
                     _odd_value(connection, chance.choice(full or tables), chance)
                 else:
