@@ -76,3 +76,10 @@ def settings_file() -> Path:
 def backups_dir(farm_file: Path) -> Path:
     """Return the folder with the backups of *farm_file*: beside it, named after it."""
     return farm_file.with_name(farm_file.stem + " backups")
+
+
+def server_farm_dir(name: str) -> Path:
+    """Return the folder for workbooks and backups of a farm on a server, made if need be."""
+    folder = data_dir() / "server farms" / name
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    return folder

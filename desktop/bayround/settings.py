@@ -29,10 +29,16 @@ LARGE_TYPE = Setting("large_type", False, "Large type for standing in a shed")
 LAST_FARM = Setting("last_farm", "", "Farm file opened last")
 LAST_SCOUT = Setting("last_scout", "", "Scout chosen last")
 AT_DESK = Setting("at_desk", "", "People at the desk of each farm, newest first")
+HAND_OVER_MINUTES = Setting(
+    "hand_over_minutes", 10, "Minutes without a key after which a desk with a PIN is handed over (0: never)"
+)
 WINDOW_WIDTH = Setting("window_width", 1280, "Width of the window when it was closed")
 WINDOW_HEIGHT = Setting("window_height", 760, "Height of the window when it was closed")
 
-ALL = (LANGUAGE, DECIMAL_MARK, THEME, LARGE_TYPE, LAST_FARM, LAST_SCOUT, AT_DESK, WINDOW_WIDTH, WINDOW_HEIGHT)
+ALL = (
+    LANGUAGE, DECIMAL_MARK, THEME, LARGE_TYPE, LAST_FARM, LAST_SCOUT, AT_DESK, HAND_OVER_MINUTES,
+    WINDOW_WIDTH, WINDOW_HEIGHT,
+)  # fmt: skip
 _BY_KEY = {setting.key: setting for setting in ALL}
 
 

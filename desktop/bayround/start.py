@@ -16,6 +16,7 @@ from bayround.cli import command_line
 from bayround.cli.faces import Faces, Size
 from bayround.cli.guard import guarded
 from bayround.facts.problems import Problem
+from bayround.facts.server_address import FarmPlace
 from bayround.words import _
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def _let_every_letter_through() -> None:
             stream.reconfigure(errors="backslashreplace")
 
 
-def _open_window(farm_file: Path | None) -> int:
+def _open_window(farm: FarmPlace | None) -> int:
     if not _has_screen():
         raise Problem(
             _("There is no screen here to open a window on."),
@@ -83,7 +84,7 @@ def _open_window(farm_file: Path | None) -> int:
         from bayround.window.start_window import open_window
     except ImportError as error:
         raise _qt_problem(error) from error
-    return open_window(farm_file)
+    return open_window(farm)
 
 
 def load_before_window() -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import gettext
 from datetime import date, datetime
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 from bayround import places
 
@@ -39,6 +40,7 @@ def counted(one: str, many: str, number: int) -> str:
     return _catalogue.ngettext(one, many, number).format(n=number)
 
 
+@lru_cache(maxsize=16384)
 def round_half_up(value: float, decimals: int) -> Decimal:
     """Round as a person and an office program do: halves away from zero, on the shortest decimal form."""
     rounded = Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)

@@ -11,7 +11,7 @@ from actions_farm import TODAY, SmallFarm
 import factory
 from bayround.actions import house_checks, picks, setup, treatments
 from bayround.actions.jobs import Moment
-from bayround.actions.picks import PickChange, PickEntry
+from bayround.actions.pick_lines import PickChange, PickEntry
 from bayround.facts.kept import Condition, Forecast
 from bayround.facts.moments import instant_of
 from bayround.facts.problems import Overtaken, Refused
@@ -92,6 +92,25 @@ def test_the_day_of_the_treatment_itself_is_stopped_whatever_the_hour(small: Sma
     treat(small, instant_of(TODAY, time(11)), hours=4.0)
     with pytest.raises(Refused, match="no re-entry before 2026-10-20 15:00"):
         keep(small, time(7, 0))
+
+
+def test_a_pick_before_a_treatment_whose_start_is_known_is_asked_about(small: SmallFarm) -> None:
+    """One minute before the start it is free and asked about; at the start, or without a time, it is stopped."""
+    item = factory.treatment(
+        instant_of(TODAY, time(11)),
+        started_at=instant_of(TODAY, time(9, 30)),
+        re_entry_hours=4.0,
+        pre_harvest_days=3.0,
+    )
+    treatments.record(small.open, item, [small.bays[0].id], small.moment)
+    line = picks.read_day(small.open, TODAY).lines[0]
+    (asked,) = picks.doubt_of_start(line, TODAY, time(9, 29))
+    assert "a treatment began at 2026-10-20 09:30. Was picking over before then?" in asked
+    for began in (None, time(9, 30)):
+        assert picks.doubt_of_start(line, TODAY, began) == []
+        with pytest.raises(Refused, match="no pick before 2026-10-23 11:00"):
+            keep(small, began)
+    assert keep(small, time(9, 29))[0].note == "began 09:29"
 
 
 def test_an_unknown_interval_counts_as_not_safe_and_the_explanation_is_kept(small: SmallFarm) -> None:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 from actions_farm import TODAY, SmallFarm
 
 import factory
-from bayround.actions import treatments
+from bayround.actions import picks, treatments
+from bayround.facts.bay_past import gather
 from bayround.facts.problems import Overtaken, Refused
+from bayround.records import read_work
 from bayround.records.check import check
+from bayround.records.read_season import read_season
 
 ENDED = datetime(2026, 10, 19, 15, tzinfo=UTC)
 
@@ -66,10 +69,12 @@ def test_put_right_with_a_reason_and_bays_added_in_one_step(small: SmallFarm) ->
     treatments.record(small.open, item, [small.bays[0].id], small.moment)
     after = replace(item, re_entry_hours=24.0, pre_harvest_days=3.0)
     with pytest.raises(Refused, match="reason"):
-        treatments.correct(small.open, item, after, small.moment, " ", [small.bays[1].id])
+        treatments.correct(small.open, item, after, small.moment, " ", [bay.id for bay in small.bays])
     assert book(small).treatments[0].bay_ids == (small.bays[0].id,)
     revision = small.open.info.revision
-    treatments.correct(small.open, item, after, small.moment, "read the label", [small.bays[1].id])
+    treatments.correct(
+        small.open, item, after, small.moment, "read the label", [bay.id for bay in small.bays]
+    )
     assert small.open.info.revision == revision + 1
     (shown,) = book(small).treatments
     assert shown.treatment == after
@@ -79,6 +84,50 @@ def test_put_right_with_a_reason_and_bays_added_in_one_step(small: SmallFarm) ->
     assert check(small.open.store) == ()
     with pytest.raises(Overtaken):
         treatments.correct(small.open, item, replace(item, re_entry_hours=4.0), small.moment, "too late")
+
+
+def test_a_bay_is_taken_out_with_a_reason_and_put_in_again(small: SmallFarm) -> None:
+    """Its clocks end at once, the record and its reason stay; the last bay can't be taken out."""
+    item = factory.treatment(ENDED, re_entry_hours=None, mode_of_action_group="4A")
+    both = [bay.id for bay in small.bays]
+    treatments.record(small.open, item, both, small.moment)
+    with pytest.raises(Refused, match="reason"):
+        treatments.correct(small.open, item, item, small.moment, "", both[:1])
+    with pytest.raises(Refused, match="at least one bay"):
+        treatments.correct(small.open, item, item, small.moment, "none", [])
+    treatments.correct(small.open, item, item, small.moment, "wrong bay ticked", both[:1])
+    (shown,) = book(small).treatments
+    assert shown.bay_ids == (both[0],)
+    assert "Net house 1 · Bay 2 was taken out" in shown.history[0]
+    assert shown.history[0].endswith("wrong bay ticked")
+    assert [len(read_work.read_bay_treatments(small.open.store, bay_id)) for bay_id in both] == [1, 0]
+    assert [bool(past.treatments) for past in gather(read_season(small.open.store), TODAY)] == [True, False]
+    assert [bool(line.stopped) for line in picks.read_day(small.open, TODAY).lines] == [True, False]
+    assert treatments.repeated_group(small.open, "4A", both[1:], small.moment.now) == ()
+    treatments.correct(small.open, item, item, small.moment, "it was", both)
+    (shown,) = book(small).treatments
+    assert shown.bay_ids == tuple(both)
+    assert "Bay 2 was added" in shown.history[1]
+    assert check(small.open.store) == ()
+
+
+def test_the_start_is_kept_and_lies_before_the_end(small: SmallFarm) -> None:
+    for began in (ENDED + timedelta(minutes=1), ENDED - timedelta(hours=37)):
+        with pytest.raises(Refused, match="ends after it began"):
+            treatments.record(
+                small.open, factory.treatment(ENDED, started_at=began), [small.bays[0].id], small.moment
+            )
+    item = factory.treatment(ENDED, started_at=ENDED - timedelta(hours=2))
+    treatments.record(small.open, item, [small.bays[0].id], small.moment)
+    assert book(small).treatments[0].treatment == item
+
+
+def test_a_start_is_the_last_moment_clocks_showed_it_before_the_end() -> None:
+    assert treatments.started_at(TODAY, time(22, 30), datetime(2026, 10, 20, 23, tzinfo=UTC)) == datetime(
+        2026, 10, 20, 22, 30, tzinfo=UTC
+    )
+    over_midnight = treatments.started_at(TODAY, time(22, 30), datetime(2026, 10, 20, 1, tzinfo=UTC))
+    assert over_midnight == datetime(2026, 10, 19, 22, 30, tzinfo=UTC)
 
 
 def test_a_group_used_again_is_said_for_its_bays_only(small: SmallFarm) -> None:

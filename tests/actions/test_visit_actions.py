@@ -10,7 +10,7 @@ from actions_farm import TODAY, SmallFarm
 
 import factory
 from bayround.actions import picks, rounds, setup, trials
-from bayround.actions.picks import PickEntry
+from bayround.actions.pick_lines import PickEntry
 from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.facts.rounds import VisitState
 from bayround.facts.trials import Trial, TrialDesign, TrialPlot

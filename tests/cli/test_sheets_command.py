@@ -32,3 +32,9 @@ def test_what_is_there_is_left_and_wrong_words_are_refused(run, farm_file, tmp_p
     assert run("sheets", farm_file, "--to", tmp_path / "a.txt").code == 2
     assert run("sheets", farm_file, "--to", tmp_path / "a.xlsx", "--jobs").code == 2
     assert sorted(path.name for path in tmp_path.glob("a.*")) == []
+
+
+def test_job_sheets_of_one_person(run, farm_file, tmp_path):
+    wrong = run("sheets", farm_file, "--to", tmp_path / "jobs.pdf", "--jobs", "--for", "Nobody Here")
+    assert (wrong.code, "has no job to be handed out" in wrong.err) == (1, True)
+    assert run("sheets", farm_file, "--to", tmp_path / "walk.pdf", "--for", "Alder").code == 2

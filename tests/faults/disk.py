@@ -31,6 +31,7 @@ class Disk:
     names: dict[str, int] = field(default_factory=dict)
     starts: dict[str, bytes] = field(default_factory=dict)
     files: int = 0
+    numbers: list[tuple[str, int]] = field(default_factory=list)
 
     def begin_with(self, folder: Path) -> None:
         """Take over the files of a folder as they are, all of it safe on the disk."""
@@ -43,6 +44,7 @@ class Disk:
         """Return the number of the file under a name; a new one for a new name."""
         if name not in self.names:
             self.names[name] = self.files
+            self.numbers.append((name, self.files))
             self.files += 1
             if name not in self.starts:
                 self.done.append(("make", name, self.names[name]))
@@ -76,6 +78,7 @@ class Replay:
     open: dict[int, list[tuple[Any, ...]]] = field(default_factory=dict)
     safe_names: dict[str, int] = field(default_factory=dict)
     open_names: list[tuple[Any, ...]] = field(default_factory=list)
+    as_synced: dict[int, bytes] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         for number, (name, content) in enumerate(self.disk.starts.items()):
@@ -94,6 +97,7 @@ class Replay:
         elif kind in {"write", "cut"}:
             self.open.setdefault(done[1], []).append(done)
         elif kind == "sync":
+            self.as_synced.pop(done[1], None)
             for waiting in self.open.pop(done[1], []):
                 _apply(self.safe[done[1]], waiting)
             self._settle(lambda name: name[0] == "make" and name[2] == done[1])
@@ -126,13 +130,16 @@ class Replay:
                 _name(names, change)
         found: dict[int, bytes] = {}
         for number in set(names.values()):
-            content = self.safe[number]
             waiting = [each for each in self.open.get(number, ()) if chance.random() < APPLIED]
             if waiting:
-                content = bytearray(content)
+                content = bytearray(self.safe[number])
                 for each in waiting:
                     _apply(content, _torn(each, chance))
-            found[number] = bytes(content)
+                found[number] = bytes(content)
+            elif number in self.as_synced:
+                found[number] = self.as_synced[number]  # the same bytes again, whose hash is known
+            else:
+                found[number] = self.as_synced[number] = bytes(self.safe[number])
         return {name: found[number] for name, number in names.items()}
 
 
@@ -166,9 +173,26 @@ def _torn(change: tuple[Any, ...], chance: random.Random) -> tuple[Any, ...]:
     return ("write", change[1], change[2] + first * SECTOR, change[3][first * SECTOR : last * SECTOR])
 
 
-def cuts(disk: Disk, count: int, chance: random.Random) -> Iterator[tuple[int, dict[str, bytes]]]:
-    """Yield *count* times (steps said to be done by then, files) after power cuts at random moments."""
+def cuts(
+    disk: Disk, folder: str, count: int, chance: random.Random
+) -> Iterator[tuple[int, dict[str, bytes]]]:
+    """Yield *count* times (steps said to be done by then, files) after power cuts at random moments.
+
+    A third is drawn from all that was done to files in *folder*; a third from the moments just after a name
+    was made, changed or removed, where the order of things decides; a third from just after a step was said
+    to be done, where a person relies on it.
+    """
+    own = {number for name, number in disk.numbers if name.startswith(folder)}
+    inside = [
+        place
+        for place, done in enumerate(disk.done, start=1)
+        if done[0] == "said" or (done[1] in own if isinstance(done[1], int) else done[1].startswith(folder))
+    ]
+    turns = [p for p in inside if disk.done[p - 1][0] in {"link", "rename", "remove", "make"}]
+    told = [p for p in inside if disk.done[p - 1][0] == "said"]
+    kinds = [inside, sorted({*turns, *(p + 1 for p in turns if p < len(disk.done))}), told]
+    drawn = [chance.choice(kinds[number % 3] or inside) for number in range(count)]
     replay = Replay(disk)
-    for place in sorted(chance.randint(0, len(disk.done)) for _cut in range(count)):
+    for place in sorted(drawn):
         replay.go_to(place)
         yield replay.said, replay.cut(chance)

@@ -6,11 +6,11 @@ import hashlib
 import random
 import shutil
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator
 from contextlib import closing
 from dataclasses import fields
 from datetime import UTC, date, datetime
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -21,6 +21,7 @@ from bayround.facts.rounds import READING_FIELDS, Round, Visit
 from bayround.facts.work import WeekClose
 from bayround.records import backup, corrections, merge
 from bayround.records.farm_file import create_farm, open_farm
+from bayround.records.store import Store
 from bayround.records.write_setup import add
 from bayround.records.write_visit import finish_visit, save_cell
 from bayround.records.write_work import close_week
@@ -28,8 +29,10 @@ from bayround.records.write_work import close_week
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
 NAME = "Hill.bayround"
 OLD = Path(__file__).parents[1] / "old_files" / "version_1.bayround"
-Job = Callable[[Path], Iterator[None]]
-"""Works on the farm in a folder; yields after every step that it says is done."""
+OTHERS = ("first.laptop", "second.laptop")
+Step = Callable[[], object]
+Job = Callable[[Path], Generator[Step, None, None]]
+"""Opens the farm in a folder and yields its steps; each is one thing that a person is told is done."""
 
 
 @cache
@@ -68,71 +71,86 @@ def prepare(folder: Path, name: str) -> None:
             backup.back_up(store, places.backups_dir(folder / NAME), NOW)
             corrections.correct(store, "reading", readings[0], "height_cm", 200.0, None, NOW, "later")
     if name == "merge":
-        shutil.copyfile(path, folder / "other.laptop")
-        with open_farm(folder / "other.laptop") as store:
-            for place in range(3):
-                corrections.correct(store, "reading", readings[place], "height_cm", 200.0, None, NOW, "there")
+        for number, other in enumerate(OTHERS):
+            shutil.copyfile(_laptop(number), folder / other)
 
 
-def autosave(folder: Path) -> Iterator[None]:
+@cache
+def _laptop(number: int) -> Path:
+    """Return the farm as another laptop has it: every reading corrected there, half a visit keyed in."""
+    pattern_path, drafts, plants, readings = pattern()
+    path = pattern_path.with_name(f"{number}.laptop")
+    shutil.copyfile(pattern_path, path)
+    with open_farm(path) as store:
+        for place, reading in enumerate(readings):
+            corrections.correct(
+                store, "reading", reading, "height_cm", 200.0 + number + place, None, NOW, "there"
+            )
+        for plant in plants:
+            save_cell(store, drafts[number], plant, "height_cm", 150.0)
+    return path
+
+
+def autosave(folder: Path) -> Generator[Step, None, None]:
     _path, drafts, plants, _readings = pattern()
     chance = random.Random(5)
     with open_farm(folder / NAME) as store:
         for number in range(40):
             field = READING_FIELDS[number // len(plants)]
-            save_cell(store, drafts[0], plants[number % len(plants)], field, float(chance.randint(1, 200)))
-            yield
+            value = float(chance.randint(1, 200))
+            yield partial(save_cell, store, drafts[0], plants[number % len(plants)], field, value)
 
 
-def finishing(folder: Path) -> Iterator[None]:
+def finishing(folder: Path) -> Generator[Step, None, None]:
     with open_farm(folder / NAME) as store:
         for draft in pattern()[1]:
-            finish_visit(store, draft, NOW)
-            yield
+            yield partial(finish_visit, store, draft, NOW)
 
 
-def correction(folder: Path) -> Iterator[None]:
+def correction(folder: Path) -> Generator[Step, None, None]:
     with open_farm(folder / NAME) as store:
         for number, reading in enumerate(pattern()[3] * 2):
-            corrections.correct(store, "reading", reading, "height_cm", 130.0 + number, None, NOW, "again")
-            yield
+            yield partial(_correct, store, reading, 130.0 + number)
 
 
-def upgrade(folder: Path) -> Iterator[None]:
-    open_farm(folder / NAME).close()
-    yield
+def _correct(store: Store, reading: str, value: float) -> None:
+    corrections.correct(store, "reading", reading, "height_cm", value, None, NOW, "again")
 
 
-def backing_up(folder: Path) -> Iterator[None]:
+def upgrade(folder: Path) -> Generator[Step, None, None]:
+    yield lambda: open_farm(folder / NAME).close()
+
+
+def backing_up(folder: Path) -> Generator[Step, None, None]:
     with open_farm(folder / NAME) as store:
         for _again in range(3):
-            backup.back_up(store, places.backups_dir(folder / NAME), NOW)
-            yield
+            yield lambda: backup.back_up(store, places.backups_dir(folder / NAME), NOW)
 
 
-def restoring(folder: Path) -> Iterator[None]:
+def restoring(folder: Path) -> Generator[Step, None, None]:
     (kept,) = backup.list_backups(places.backups_dir(folder / NAME))
-    backup.restore(kept.path, folder / NAME)
-    yield
+    yield lambda: backup.restore(kept.path, folder / NAME)
 
 
-def merging(folder: Path) -> Iterator[None]:
+def merging(folder: Path) -> Generator[Step, None, None]:
     with open_farm(folder / NAME) as store:
-        merge.merge(store, [folder / "other.laptop"])
-        yield
+        for other in OTHERS:
+            yield partial(merge.merge, store, [folder / other])
 
 
-def closing_weeks(folder: Path) -> Iterator[None]:
+def closing_weeks(folder: Path) -> Generator[Step, None, None]:
     with open_farm(folder / NAME) as store:
         for week in range(40, 48):
-            close_week(store, WeekClose(new_id(), f"2026-W{week}", NOW, store.info().revision, "digest"))
-            yield
+            close = WeekClose(new_id(), f"2026-W{week}", NOW, store.info().revision, "digest")
+            yield partial(close_week, store, close)
 
 
 JOBS: dict[str, Job] = {
     "cell autosave": autosave, "finish": finishing, "correction": correction, "upgrade": upgrade,
     "backup": backing_up, "restore": restoring, "merge": merging, "closing a week": closing_weeks,
 }  # fmt: skip
+WRITING = tuple(job for job in JOBS if job not in {"backup", "restore"})
+"""The jobs that write the farm file itself; the others only make or move whole files."""
 
 
 def content(path: Path) -> str:

@@ -47,50 +47,55 @@ def record(name: str, folder: Path, synchronous: str = "EXTRA") -> Recording:
     made = Recording(name, folder, watch.disk, [content(folder / NAME)])
     try:
         with watched(watch) as disk:
-            steps = iter(JOBS[name](folder))
-            while next(steps, steps) is not steps:
+            for step in JOBS[name](folder):
+                step()
                 disk.note("said", len(made.contents))
-                made.contents.append(_content_aside(folder))
+                made.contents.append(content_aside(folder))
     finally:
         farm_file._WRITER_SETTINGS = settings
     return made
 
 
-def _content_aside(folder: Path) -> str:
+def content_aside(folder: Path) -> str:
     """Read a copy: the live file may be open, and reading it must not be recorded."""
     with TemporaryDirectory() as aside:
         copy = Path(aside) / NAME
         copy.write_bytes((folder / NAME).read_bytes())
-        return _content_unwatched(copy)
+        return content_unwatched(copy)
 
 
-def _content_unwatched(path: Path) -> str:
+def content_unwatched(path: Path) -> str:
     watching = sqlite3.connect
-    sqlite3.connect = _REAL_CONNECT
+    sqlite3.connect = REAL_CONNECT
     try:
         return content(path)
     finally:
         sqlite3.connect = watching
 
 
-_REAL_CONNECT = sqlite3.connect
+REAL_CONNECT = sqlite3.connect
 
 
-def judge(recording: Recording, said: int, folder: Path) -> str:
-    """Say what a cut left of the farm (and of the backups) in *folder*."""
+def judge(job: str, contents: list[str], said: int, folder: Path) -> str:
+    """Say what a cut or kill left of the farm (and of the backups) in *folder*.
+
+    Args:
+        contents: what the farm held before the job and after each of its steps.
+        said: how many steps were said to be done.
+    """
     path = folder / NAME
     try:
         left = content(path) if path.exists() else _aside(folder)
         for kept in places.backups_dir(path).glob("*.bayround"):
-            if content(kept) not in recording.contents and recording.name != "upgrade":
+            if content(kept) not in contents and job != "upgrade":
                 return HALF
     except (sqlite3.Error, AssertionError):
         return CORRUPT
-    if recording.name == "backup" and len(list(places.backups_dir(path).glob("*.bayround"))) < said:
+    if job == "backup" and len(list(places.backups_dir(path).glob("*.bayround"))) < said:
         return LOST
-    if left in recording.contents[said : said + 2]:
+    if left in contents[said : said + 2]:
         return GOOD
-    return LOST if left in recording.contents else HALF
+    return LOST if left in contents else HALF
 
 
 def _aside(folder: Path) -> str:
@@ -109,7 +114,9 @@ def try_cuts(recording: Recording, count: int, seed: int) -> Counter[str]:
     base = FAST_DISK if FAST_DISK.is_dir() else None
     inside = str(recording.folder) + os.sep
     with TemporaryDirectory(dir=base) as scratch:
-        for number, (said, files) in enumerate(cuts(recording.disk, count, random.Random(seed))):
+        for number, (said, files) in enumerate(
+            cuts(recording.disk, str(recording.folder), count, random.Random(seed))
+        ):
             files = {
                 name: data
                 for name, data in files.items()
@@ -119,7 +126,7 @@ def try_cuts(recording: Recording, count: int, seed: int) -> Counter[str]:
             if key not in known or number % 500 == 0:
                 folder = Path(scratch) / "farm"
                 put(files, recording.folder, folder)
-                known[key] = judge(recording, said, folder)
+                known[key] = judge(recording.name, recording.contents, said, folder)
                 if number % 500 == 0 and known[key] == GOOD and (folder / NAME).exists():
                     known[key] = opened_by_the_program(folder / NAME)
                 shutil.rmtree(folder)

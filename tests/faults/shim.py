@@ -8,6 +8,7 @@ program, statement for statement and sync for sync; only the library underneath 
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import sqlite3
@@ -21,6 +22,14 @@ import apsw.ext
 from disk import Disk
 
 _VFS = "watched"
+_INSIDE = {
+    "make": apsw.SQLITE_CANTOPEN,
+    "read": apsw.SQLITE_IOERR_READ,
+    "write": apsw.SQLITE_IOERR_WRITE,
+    "cut": apsw.SQLITE_IOERR_TRUNCATE,
+    "sync": apsw.SQLITE_IOERR_FSYNC,
+    "remove": apsw.SQLITE_IOERR_DELETE,
+}
 _KINDS: tuple[tuple[type[Exception], type[Exception]], ...] = (
     (apsw.ConstraintError, sqlite3.IntegrityError),
     (apsw.CorruptError, sqlite3.DatabaseError),
@@ -33,7 +42,8 @@ class Watch:
 
     Attributes:
         disk: the list of what was done.
-        before: called with each operation's name and file before it is done; raising makes it fail.
+        before: called with each operation's name and file before it is done; an OSError from it makes it
+            fail, in SQLite's hands as SQLite would hear of it.
         syncs: false turns every sync off, SQLite's and the program's own.
     """
 
@@ -52,26 +62,26 @@ class _File(apsw.VFSFile):
         if self.path is not None:
             new = not os.path.exists(self.path)
             if new:
-                _fail("make", self.path)
+                _fail_inside("make", self.path)
         super().__init__("unix", name, flags)
         self._number = _watch.disk.number(self.path) if self.path is not None else -1
 
     def xRead(self, amount: int, offset: int) -> bytes:
-        _fail("read", self.path)
+        _fail_inside("read", self.path)
         return super().xRead(amount, offset)
 
     def xWrite(self, data: bytes, offset: int) -> None:
-        _fail("write", self.path)
+        _fail_inside("write", self.path)
         super().xWrite(data, offset)
         _watch.disk.note("write", self._number, offset, bytes(data))
 
     def xTruncate(self, size: int) -> None:
-        _fail("cut", self.path)
+        _fail_inside("cut", self.path)
         super().xTruncate(size)
         _watch.disk.note("cut", self._number, size)
 
     def xSync(self, flags: int) -> None:
-        _fail("sync", self.path)
+        _fail_inside("sync", self.path)
         super().xSync(flags)
         _watch.disk.note("sync", self._number)
 
@@ -84,7 +94,7 @@ class _Vfs(apsw.VFS):
         return _File(name, flags)
 
     def xDelete(self, name: str, sync: bool) -> None:
-        _fail("remove", name)
+        _fail_inside("remove", name)
         super().xDelete(name, sync)
         _watch.disk.remove(name, bool(sync))
 
@@ -92,6 +102,16 @@ class _Vfs(apsw.VFS):
 def _fail(operation: str, name: str | None) -> None:
     if name is not None:
         _watch.before(operation, name)
+
+
+def _fail_inside(operation: str, name: str | None) -> None:
+    """A fault of the disk as SQLite hears of it."""
+    try:
+        _fail(operation, name)
+    except OSError as error:
+        full = error.errno == errno.ENOSPC and operation == "write"
+        code = apsw.SQLITE_FULL if full else _INSIDE[operation]
+        raise apsw.exception_for(code) from error
 
 
 def _as_sqlite3(error: apsw.Error) -> sqlite3.Error:
@@ -106,7 +126,8 @@ class _Cursor:
     lastrowid = None
 
     def __init__(self, connection: Connection) -> None:
-        self.connection, self._rows, self._next = connection, [], 0
+        self.connection, self._next = connection, 0
+        self._rows: list[Any] = []
         self.description: Any = None
         self.rowcount = -1
 
@@ -152,7 +173,7 @@ class Connection(sqlite3.Connection):
     """A connection of apsw that answers as one of `sqlite3` does."""
 
     def __init__(self, address: str, **settings: Any) -> None:
-        super().__init__(":memory:")
+        super().__init__(":memory:", check_same_thread=False)
         flags = apsw.SQLITE_OPEN_URI | apsw.SQLITE_OPEN_READWRITE | apsw.SQLITE_OPEN_CREATE
         try:
             self.raw = apsw.Connection(address, flags=flags, vfs=_VFS)
@@ -214,43 +235,60 @@ def watched(watch: Watch) -> Iterator[Disk]:
     """While this holds, storage works on the watched disk; what was there before is safe on it."""
     global _watch
     before, _watch = _watch, watch
-    own = sqlite3.connect, os.link, os.rename, os.fsync, shutil.copyfile, Path.unlink
     vfs = _Vfs()
-    disk = watch.disk
+    instead = {(sqlite3, "connect"): _connect, **_calls_of_the_system(watch.disk)}
+    own = {place: getattr(*place) for place in instead}
+    for (owner, name), call in instead.items():
+        setattr(owner, name, call)
+    try:
+        yield watch.disk
+    finally:
+        for (owner, name), call in own.items():
+            setattr(owner, name, call)
+        vfs.unregister()
+        _watch = before
+
+
+def _calls_of_the_system(disk: Disk) -> dict[tuple[Any, str], Callable[..., None]]:
+    """Return the few calls by which files are named, copied, synced and removed, each one watched."""
+    own_link, own_rename, own_fsync, own_replace = os.link, os.rename, os.fsync, os.replace
+    own_copy, own_unlink = shutil.copyfile, Path.unlink
 
     def link(source: Any, target: Any) -> None:
         _fail("link", str(target))
-        own[1](source, target)
+        own_link(source, target)
         disk.link(str(source), str(target))
 
     def rename(source: Any, target: Any) -> None:
         _fail("rename", str(target))
-        own[2](source, target)
+        own_rename(source, target)
         disk.rename(str(source), str(target))
+
+    def replace(source: Any, target: Any) -> None:
+        _fail("rename", str(target))
+        own_replace(source, target)
+        if str(source) in disk.names:
+            disk.rename(str(source), str(target))
 
     def fsync(handle: int) -> None:
         name = os.readlink(f"/proc/self/fd/{handle}")
         _fail("sync", name)
-        own[3](handle)
-        if watch.syncs:
+        own_fsync(handle)
+        if _watch.syncs:
             disk.note(*(("folder", name) if os.path.isdir(name) else ("sync", disk.number(name))))
 
     def copyfile(source: Any, target: Any) -> Any:
         _fail("write", str(target))
-        made = own[4](source, target)
+        made = own_copy(source, target)
         disk.note("write", disk.number(str(target)), 0, Path(target).read_bytes())
         return made
 
     def unlink(path: Path, missing_ok: bool = False) -> None:
         _fail("remove", str(path))
-        own[5](path, missing_ok)
+        own_unlink(path, missing_ok)
         disk.remove(str(path), False)
 
-    sqlite3.connect = _connect  # type: ignore[assignment]
-    os.link, os.rename, os.fsync, shutil.copyfile, Path.unlink = link, rename, fsync, copyfile, unlink  # type: ignore[assignment]
-    try:
-        yield disk
-    finally:
-        sqlite3.connect, os.link, os.rename, os.fsync, shutil.copyfile, Path.unlink = own  # type: ignore[assignment,misc]
-        vfs.unregister()
-        _watch = before
+    return {
+        (os, "link"): link, (os, "rename"): rename, (os, "replace"): replace, (os, "fsync"): fsync,
+        (shutil, "copyfile"): copyfile, (Path, "unlink"): unlink,
+    }  # fmt: skip

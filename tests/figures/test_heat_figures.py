@@ -109,7 +109,7 @@ def test_picks_are_reckoned_in_degree_days_where_fourteen_days_are_kept() -> Non
     assert sum(stage.duration for stage in stages[:-1]) == pytest.approx(
         700
     )  # flower to pick of the crop file
-    assert stages[-1].duration == pytest.approx(7 * 10.0)
+    assert stages[-1].duration == pytest.approx(7 / 2 * 10.0)  # half the days between two picks
     figure = picks.coming(past, PEPPER)["picks_kg_next"]
     assert any(text.startswith("degree-days") for _name, text in figure.why.inputs)
 

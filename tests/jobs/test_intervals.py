@@ -17,6 +17,7 @@ from bayround.facts import moments
 from bayround.facts.work import JobKind, Pick
 from bayround.jobs.intervals import (
     Clocks,
+    began_after,
     clocks,
     enter_text,
     moment_text,
@@ -113,6 +114,27 @@ def test_a_pre_harvest_day_is_never_short_when_clocks_change(
     assert pre_harvest_end(treated, BERLIN) == over
     assert stops(JobKind.PICK, [treated], over - MINUTE, BERLIN) == (f"no pick before {text}",)
     assert stops(JobKind.PICK, [treated], over, BERLIN) == ()
+
+
+@pytest.mark.parametrize("kind", [JobKind.WEED, JobKind.ROUND])
+def test_a_treatment_whose_start_is_known_counts_from_that_minute(kind: JobKind) -> None:
+    """Begun at 23:00 of the evening before and ended at 01:00: the evening counts too, the afternoon does not."""
+    begun = MIDNIGHT - timedelta(hours=1)
+    treated = factory.treatment(
+        MIDNIGHT + timedelta(hours=1), started_at=begun, re_entry_hours=4.0, pre_harvest_days=0.0
+    )
+    text = "no re-entry before 2026-10-14 05:00"
+    assert stops(kind, [treated], begun - MINUTE) == ()
+    assert stops(kind, [treated], begun) == (text,)
+    assert stops(kind, [treated], begun + MINUTE, since=begun - 2 * MINUTE) == (text,)
+    assert what_blocks(kind, [treated], DAY - timedelta(days=1)) == (text,)
+    assert what_blocks(kind, [treated], DAY - timedelta(days=2)) == ()
+    assert began_after([treated], begun - MINUTE) == ("a treatment began at 2026-10-13 23:00",)
+    assert began_after([treated], begun) == ()
+    unknown = factory.treatment(MIDNIGHT + timedelta(hours=1), re_entry_hours=4.0, pre_harvest_days=0.0)
+    assert stops(kind, [unknown], begun) == ()
+    assert stops(kind, [unknown], MIDNIGHT) == (text,)
+    assert began_after([unknown], MIDNIGHT) == ()
 
 
 def test_an_hour_that_clocks_show_twice_is_told_apart() -> None:

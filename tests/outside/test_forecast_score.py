@@ -5,12 +5,10 @@ import math
 import pytest
 
 from bayround.agronomy.forecast_score import (
-    count_bias,
+    amount_bias,
     forecast_errors,
     interval_record,
     naive_scale,
-    next_pick_by_count,
-    next_pick_by_ratio,
     ratio_bias,
 )
 
@@ -86,30 +84,23 @@ def test_interval_score_by_hand() -> None:
 ACTUAL, FORECAST = [362, 498, 401, 571], [410, 520, 455, 600]
 
 
-def test_count_bias() -> None:
-    """Gamma-Poisson, prior worth 200 fruit: raw .9229219144, shrunk .9299771167, 90 % (.8963051, .9641695)."""
-    bias = count_bias(ACTUAL, FORECAST, prior_fruit=200)
-    assert bias.raw == pytest.approx(0.9229219144, abs=1e-10)
+def test_amount_bias_is_the_gamma_poisson_of_even_weeks() -> None:
+    """Gamma-Poisson, prior worth 200 fruit, worked out with scipy: shrunk .9299771167, posterior (.8963051, .9641695).
+
+    The same in kg: four even weeks that carry 1985 fruit of information swing by sqrt(4 / 1985) of their mean.
+    """
+    from scipy.stats import gamma
+
+    even = [sum(FORECAST) / 4] * 4
+    named = {"week_deviation": math.sqrt(4 / sum(FORECAST)), "factor_deviation": math.sqrt(1 / 200)}
+    bias = amount_bias(ACTUAL, even, **named)
     assert bias.factor == pytest.approx(0.9299771167, abs=1e-10)
-    assert (bias.low, bias.high) == pytest.approx((0.8963051, 0.9641695), abs=5e-8)
-
-
-def test_next_pick_by_count() -> None:
-    """Next forecast 540: 502.1876, 90 % 461 to 544, negative binomial with standard deviation 25.0259."""
-    from scipy.stats import nbinom
-
-    bias = count_bias(ACTUAL, FORECAST, prior_fruit=200)
-    found = next_pick_by_count(540, bias)
-    assert found.value == pytest.approx(502.1876, abs=5e-5)
-    assert (found.low, found.high) == (461, 544)
-    assert nbinom.std(bias.shape, bias.rate / (bias.rate + 540)) == pytest.approx(25.0259, abs=5e-5)
-
-
-def test_known_bias_would_be_too_narrow() -> None:
-    """With the factor taken as known (Poisson) the interval is 466 to 539: that must not be what is shown."""
-    found = next_pick_by_count(540, count_bias(ACTUAL, FORECAST, prior_fruit=200))
-    assert found.low < 466
-    assert found.high > 539
+    shape = 1 / bias.factor_error**2
+    limits = gamma.ppf([0.05, 0.95], shape, scale=bias.factor / shape)
+    assert tuple(limits) == pytest.approx((0.8963051, 0.9641695), abs=5e-8)
+    assert amount_bias([a / 7 for a in ACTUAL], [f / 7 for f in even], **named).factor == pytest.approx(
+        bias.factor
+    )
 
 
 @pytest.mark.parametrize(
@@ -124,20 +115,26 @@ def test_ratio_bias(deviation: float, weight: float, factor: float) -> None:
     assert bias.factor == pytest.approx(factor, abs=5e-8)
 
 
-def test_next_pick_by_ratio() -> None:
-    """Next forecast 540, factor deviation .10: 90 % 433.74 to 579.75."""
-    bias = ratio_bias(ACTUAL, FORECAST, week_deviation=0.08, factor_deviation=0.10)
-    found = next_pick_by_ratio(540, bias)
-    assert (found.low, found.high) == pytest.approx((433.74, 579.75), abs=0.005)
-    assert found.value == pytest.approx(540 * 0.9286200, abs=1e-4)
+def test_uneven_weeks_count_as_kish_says() -> None:
+    """Kish 1965: weights 1, 1, 2 are worth (1 + 1 + 2)² / 6 = 2.667 even ones; of what is usual, 4 / 2 = 2.
+
+    By hand, swings and factors of farms alike: factor = (1 + w · 0.5) / (1 + w) over w weeks.
+    """
+    named = {"week_deviation": 0.3, "factor_deviation": 0.3}
+    said = [10.0, 10.0, 20.0]
+    assert amount_bias([0, 0, 20], said, **named).factor == pytest.approx((1 + 8 / 6) / (1 + 16 / 6))
+    few = amount_bias([0, 0, 20], said, usual=20.0, **named)
+    assert few.factor == pytest.approx(2 / 3)
+    assert few.factor_error == pytest.approx(0.3 / math.sqrt(2))
+    ahead = amount_bias([0, 0, 20], said, usual=20.0, weeks_ahead=2, **named)
+    assert ahead.factor == pytest.approx(0.75)
 
 
-def test_few_weeks_move_the_factor_little() -> None:
-    one = count_bias([50], [100], prior_fruit=200).factor
-    many = count_bias([50] * 100, [100] * 100, prior_fruit=200).factor
-    assert 0.8 < one < 1
-    assert abs(many - 0.5) < 0.02
-    assert math.isclose(count_bias([0], [1e-9], prior_fruit=200).factor, 1, abs_tol=1e-9)
+def test_few_weeks_move_the_factor_little_and_many_all_the_way() -> None:
+    """A week without a pick is a week like others: the factor stays above 0."""
+    named = {"week_deviation": 0.3, "factor_deviation": 0.3}
+    assert amount_bias([0], [100], **named).factor == pytest.approx(0.5)
+    assert amount_bias([50] * 400, [100] * 400, **named).factor == pytest.approx(0.5, abs=0.002)
 
 
 @pytest.mark.parametrize(
@@ -150,11 +147,12 @@ def test_few_weeks_move_the_factor_little() -> None:
         lambda: forecast_errors([-1], [1]),
         lambda: interval_record([1], [3], [2], level=0.8),
         lambda: interval_record([1], [1], [2], level=1),
-        lambda: count_bias([1], [0], prior_fruit=10),
-        lambda: count_bias([1], [1], prior_fruit=0),
         lambda: ratio_bias([0], [1], week_deviation=0.1, factor_deviation=0.1),
-        lambda: next_pick_by_ratio(0, ratio_bias([1], [1], week_deviation=0.1, factor_deviation=0.1)),
-        lambda: next_pick_by_count(0, count_bias([1], [1], prior_fruit=10)),
+        lambda: amount_bias([1], [0], week_deviation=0.3, factor_deviation=0.3),
+        lambda: amount_bias([-1], [1], week_deviation=0.3, factor_deviation=0.3),
+        lambda: amount_bias([1], [1], week_deviation=0, factor_deviation=0.3),
+        lambda: amount_bias([1], [1], week_deviation=0.3, factor_deviation=0.3, usual=-1),
+        lambda: amount_bias([1], [1], week_deviation=0.3, factor_deviation=0.3, weeks_ahead=0),
     ],
 )
 def test_impossible_input_is_refused(call) -> None:  # type: ignore[no-untyped-def]

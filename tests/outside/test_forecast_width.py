@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from bayround.agronomy.forecast_width import pooled_deviation, relative_deviation_of_next
+from bayround.agronomy.forecast_width import pooled_deviation, relative_deviation_of_next, scaled_residuals
 
 RESIDUALS = [-0.1245130, -0.0432287, -0.1263360, -0.0495405]
 
@@ -50,6 +50,20 @@ def test_few_residuals_leave_the_prior_and_many_outweigh_it() -> None:
 
 def test_errors_add_as_squares() -> None:
     assert relative_deviation_of_next(0.3, 0.4) == pytest.approx(0.5)
+
+
+def test_scaled_residuals_are_log_ratios_where_errors_are_small() -> None:
+    """ln(1.02), ln(0.97), ln(1.05), to the first order of the error; the level is that of what was foreseen."""
+    found = scaled_residuals([102.0, 97.0, 105.0], [100.0, 100.0, 100.0])
+    assert found == pytest.approx(np.log([1.02, 0.97, 1.05]), rel=0.015)
+
+
+def test_scaled_residuals_stay_within_bounds_where_a_log_ratio_does_not() -> None:
+    """By hand: nothing came of 100: -100 / root of (50 x 50) = -2 where the level is 50; both nothing is left out."""
+    assert scaled_residuals([0.0, 0.0], [100.0, 0.0]) == pytest.approx([-100 / math.sqrt(50 * 50)])
+    assert scaled_residuals([], []) == []
+    with pytest.raises(ValueError):
+        scaled_residuals([1.0], [])
 
 
 @pytest.mark.parametrize(("prior", "weight"), [(-0.1, 4.0), (0.3, 0.0), (math.nan, 4.0)])

@@ -9,7 +9,6 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
-from published_trials import INSECT_SPRAYS, OATS_PLOTS, PLANT_GROWTH, RICE_PLOTS, long_form
 from test_anova import read_nist
 
 import factory
@@ -24,6 +23,7 @@ from bayround.facts.farm import HouseKind
 from bayround.facts.trials import Trial, TrialDesign, TrialPlot
 from bayround.figures.trial_report import TrialReport
 from bayround.records import write_setup
+from published_trials import INSECT_SPRAYS, OATS_PLOTS, PLANT_GROWTH, RICE_PLOTS, long_form
 
 TODAY = date(2026, 11, 24)
 STARTED = date(2026, 7, 1)
@@ -106,6 +106,38 @@ def test_plant_growth(farm: OpenFarm) -> None:
     assert limits == pytest.approx([0.17378394859, 1.55621605141], rel=1e-6)
     assert letters_of(report) == {"trt2": {"a"}, "ctrl": {"a", "b"}, "trt1": {"b"}}
     assert report.figures["hsd_treatment"].value == pytest.approx(0.6912160514, rel=1e-7)
+
+
+def test_three_groups_of_the_sas_reference(farm: OpenFarm) -> None:
+    """Tukey's intervals as SAS gives them (in scipy's tests of tukey_hsd): 2-3 and 2-1 differ, letters a, b, a."""
+    groups = {
+        "1": [24.5, 23.5, 26.4, 27.1, 29.9],
+        "2": [28.4, 34.2, 29.5, 32.2, 30.1],
+        "3": [26.1, 28.3, 24.3, 26.2, 27.8],
+    }
+    report = pasted(farm, TrialDesign.COMPLETELY_RANDOMISED, one_way(groups))
+    for other, mean, low, high in (
+        ("3", 4.34, 0.6908830568, 7.989116943),
+        ("1", 4.6, 0.9508830568, 8.249116943),
+    ):
+        line = next(line for line in report.effects if {line.first, line.second} == {"2", other})
+        sign = 1 if line.first == "2" else -1
+        found = line.difference
+        assert found.value is not None
+        assert found.low is not None
+        assert found.high is not None
+        ends = sorted((sign * found.low, sign * found.high))
+        assert (sign * found.value, *ends) == pytest.approx((mean, low, high), rel=1e-4)
+    letters = letters_of(report)
+    assert letters["1"] == letters["3"] != letters["2"]
+
+
+def test_insect_sprays_raw_yardsticks(farm: OpenFarm) -> None:
+    """InsectSprays (Beall 1942) untransformed: F 34.7023, HSD 4.69941, LSD 3.19672 after a significant F."""
+    report = pasted(farm, TrialDesign.COMPLETELY_RANDOMISED, one_way(INSECT_SPRAYS))
+    assert f_of(report, Source.TREATMENT) == pytest.approx((34.7022820555, 3.1826e-17), rel=1e-4)
+    assert report.figures["hsd_treatment"].value == pytest.approx(4.6994085121, rel=1e-6)
+    assert report.figures["lsd_treatment"].value == pytest.approx(3.1967186062, rel=1e-6)
 
 
 def test_rice_seed_rates_in_blocks(farm: OpenFarm) -> None:

@@ -116,6 +116,17 @@ def test_every_open_job_is_on_exactly_one_job_sheet(week):
             assert job.blocked_text in texts
 
 
+def test_only_the_sheets_of_those_who_are_wanted(week):
+    names = ("Alder", "", "Maple")
+    given = [replace(job, assigned_to=names[place % 3]) for place, job in enumerate(week.jobs)]
+    week = replace(week, jobs=tuple(given))
+    everybody = [sheet.person for sheet in job_sheet.build(week)]
+    assert set(everybody) == set(names)
+    wanted = {"Maple", ""}
+    chosen = [sheet.person for sheet in job_sheet.build(week, wanted)]
+    assert chosen == [person for person in everybody if person in wanted]
+
+
 def test_a_week_without_jobs_says_so(week):
     (page,) = job_pages.document(replace(week, jobs=()), (), A4).pages
     assert "No job is to be handed out this week." in page.texts

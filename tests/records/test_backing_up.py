@@ -244,14 +244,36 @@ def test_a_restore_that_fails_at_the_last_step_puts_the_file_back(
     made = back_up(stocked, backups, NOW)
     stocked.close()
     before, files = digest(farm_path), names(farm_path.parent)
-
-    def fail(finished: Path, name: Path) -> None:
-        raise OSError(5, "Input/output error")
-
-    monkeypatch.setattr(placing, "place", fail)
-    with pytest.raises(FarmFileProblem, match="could not be read or written"):
-        restore(made, farm_path)
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "replace", fail)
+        with pytest.raises(FarmFileProblem, match="could not be read or written"):
+            restore(made, farm_path)
     assert (digest(farm_path), names(farm_path.parent)) == (before, files)
+    aside = restore(made, farm_path)
+    assert aside is not None
+    assert digest(aside) == before
+
+
+def test_a_journal_goes_aside_with_its_file_and_comes_back_with_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """SQLite would play the old journal into the new file (sqlite.org, "How To Corrupt…", 1.4)."""
+    made, name, journal = tmp_path / "made", tmp_path / "Hill.bayround", tmp_path / "Hill.bayround-journal"
+    for path in (made, name, journal):
+        path.write_text(path.name)
+    with monkeypatch.context() as patch:
+        patch.setattr(placing, "place", fail)
+        with pytest.raises(OSError, match="output error"):
+            placing.put_in_place_of(made, name)
+    assert (name.read_text(), journal.read_text()) == (name.name, journal.name)
+    aside = placing.put_in_place_of(made, name)
+    assert aside is not None
+    assert (aside.read_text(), name.read_text(), journal.exists()) == (name.name, "made", False)
+    assert aside.with_name(aside.name + "-journal").read_text() == journal.name
+
+
+def fail(*_names: object) -> None:
+    raise OSError(5, "Input/output error")
 
 
 def test_a_stick_without_second_names(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -27,6 +27,7 @@ from bayround.records.store import Store
 from bayround.records.write_setup import add, change
 from bayround.records.write_work import add_treatment
 
+ON_BOTH = True
 NOW = datetime(2026, 10, 21, 8, 30, tzinfo=timezone(timedelta(hours=3)))
 
 

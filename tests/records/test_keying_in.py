@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime
-from pathlib import Path
 
 import pytest
 
@@ -24,12 +23,13 @@ from bayround.facts.rounds import (
 )
 from bayround.facts.season import SeasonFacts
 from bayround.records import write_visit as write
-from bayround.records.farm_file import open_farm
 from bayround.records.history import REMOVED
+from bayround.records.opening import open_place
 from bayround.records.read_season import read_season
 from bayround.records.read_visit import read_open_visits, read_revision, read_visit
 from bayround.records.store import Store
 
+ON_BOTH = True
 NOW = datetime(2026, 10, 20, 14, 5, tzinfo=UTC)
 DAY = date(2026, 10, 20)
 
@@ -61,11 +61,9 @@ def test_a_visit_needs_its_crop_in_the_bay_on_that_day(stocked: Store, season: S
         write.start_visit(stocked, replace(early, state=VisitState.DONE))
 
 
-def test_each_cell_is_kept_at_once(
-    stocked: Store, visit: Visit, season: SeasonFacts, farm_path: Path
-) -> None:
+def test_each_cell_is_kept_at_once(stocked: Store, visit: Visit, season: SeasonFacts) -> None:
     plants = season.marked_plants
-    with open_farm(farm_path, read_only=True) as other:
+    with open_place(stocked.place, read_only=True) as other:
         for number, field in enumerate(READING_FIELDS):
             write.save_cell(stocked, visit.id, plants[0].id, field, number + 0.5)
             (reading,) = read_visit(other, visit.id).readings
@@ -200,11 +198,9 @@ def test_finishing_again_changes_nothing(stocked: Store, visit: Visit) -> None:
         write.finish_visit(stocked, "nowhere", NOW)
 
 
-def test_a_draft_is_found_where_it_stopped(
-    stocked: Store, visit: Visit, season: SeasonFacts, farm_path: Path
-) -> None:
+def test_a_draft_is_found_where_it_stopped(stocked: Store, visit: Visit, season: SeasonFacts) -> None:
     write.save_cell(stocked, visit.id, season.marked_plants[0].id, "height_cm", 61.0)
     stocked.close()
-    with open_farm(farm_path) as again:
+    with open_place(stocked.place) as again:
         assert read_open_visits(again) == (visit,)
         assert read_visit(again, visit.id).readings[0].height_cm == 61.0

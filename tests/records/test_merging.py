@@ -11,6 +11,7 @@ import pytest
 from file_tricks import digest
 from laptops import plain
 
+from bayround.facts import chain
 from bayround.facts.ids import new_id
 from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.facts.rounds import Round, Visit
@@ -82,7 +83,7 @@ def other_chain(store: Store, entries: int) -> str:
     with store.reading() as connection:
         known = farm_state.read_state(connection)
     (order,) = (order for order in known.histories if len(order) == entries)
-    return history.reckon(known.entries[key] for key in order)
+    return chain.reckon([known.entries[key] for key in order])
 
 
 def test_one_bay_keyed_on_two_laptops_is_noticed(laptops: list[Path], season: SeasonFacts) -> None:

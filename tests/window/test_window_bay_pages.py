@@ -9,8 +9,8 @@ from typing import cast
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
-from test_window_access import SMALL, _cut_headings, _cut_labels, controls, name_of
 from window_hands import TODAY, press, type_text
+from window_measures import SMALL, controls, cut_headings, cut_labels, name_of
 
 from bayround.actions import farm as farm_actions
 from bayround.actions import forecasts, insight, sample, setup
@@ -177,7 +177,7 @@ def test_every_page_has_names_and_room(screen: BayScreen, settled: Settled) -> N
                 nameless.append((page.title, type(part).__name__))
             if min(part.width(), part.height()) < SMALL:
                 small.append((page.title, name_of(part)))
-        cut += [(page.title, text) for text in (*_cut_labels(window), *_cut_headings(window))]
+        cut += [(page.title, text) for text in (*cut_labels(window), *cut_headings(window))]
         assert window.size().toTuple() == (1280, 720), page.title
         assert any(isinstance(part, QPushButton) for part in controls(window))
     assert (nameless, small, cut) == ([], [], [])

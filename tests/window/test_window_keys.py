@@ -11,14 +11,16 @@ from openpyxl import load_workbook
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
-from window_hands import Answers, alt, ctrl, focused, press, settle, type_text
+from window_hands import TODAY, Answers, alt, ctrl, focused, press, settle, type_text
 
 from bayround import settings
 from bayround.actions import farm as farm_actions
+from bayround.actions import setup, treatments
 from bayround.actions.farm import OpenFarm
 from bayround.window import theme
 from bayround.window.bay.bay_screen import BayScreen
 from bayround.window.main_window import MainWindow
+from bayround.window.screens import SCREENS
 from bayround.window.tasks_qt import QtTasks
 from bayround.window.week.week_screen import WeekScreen
 
@@ -29,6 +31,8 @@ PAGES = {
     Qt.Key.Key_3: "bay",
     Qt.Key.Key_4: "jobs",
     Qt.Key.Key_5: "farm",
+    Qt.Key.Key_9: "trials",
+    Qt.Key.Key_0: "season",
 }
 
 
@@ -42,7 +46,15 @@ def test_ctrl_and_a_number_go_to_every_screen(
     make_window: Make, farm: OpenFarm, settled: Callable[[], None]
 ) -> None:
     window = make_window(farm)
-    for key in (Qt.Key.Key_5, Qt.Key.Key_4, Qt.Key.Key_3, Qt.Key.Key_2, Qt.Key.Key_1):
+    for key in (
+        Qt.Key.Key_0,
+        Qt.Key.Key_9,
+        Qt.Key.Key_5,
+        Qt.Key.Key_4,
+        Qt.Key.Key_3,
+        Qt.Key.Key_2,
+        Qt.Key.Key_1,
+    ):
         ctrl(key)
         settled()
         assert shown(window) == PAGES[key]
@@ -114,6 +126,62 @@ def test_search_goes_to_a_job_and_to_a_person(
     assert window.pages.current.person_form.name.text() == "Alder"  # type: ignore[union-attr]
 
 
+def test_search_goes_to_a_plant_and_to_a_treatment(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    window = make_window(farm)
+    wanted = treatments.read(farm, TODAY).treatments[0]
+    for words, page in (("plant 3 s1", "bay"), (f"treatment {wanted.bays[0].split()[-1]}", "treatments")):
+        ctrl(Qt.Key.Key_K)
+        settled()
+        type_text(words)
+        press(Qt.Key.Key_Return)
+        settled()
+        assert shown(window) == page
+    assert window.pages.current.current == wanted  # type: ignore[union-attr]
+
+
+def test_ctrl_h_starts_with_the_house_one_is_at(
+    make_window: Make, farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    known = setup.read(farm)
+    window = make_window(farm)
+    for house in known.houses[:3]:
+        bay = next((bay for bay in known.bays if bay.house_id == house.id), None)
+        for page, key in (("bay", bay.id if bay else ""), ("farm", house.id)):
+            if not key:
+                continue
+            window.go(page, key)
+            settled()
+            ctrl(Qt.Key.Key_H)
+            settled()
+            assert window.pages.current.house.currentData() == house.id  # type: ignore[union-attr]
+            press(Qt.Key.Key_Escape)
+            settled()
+
+
+def test_f1_and_an_empty_farm_say_what_to_do_next_on_every_screen(
+    make_window: Make, empty_farm: OpenFarm, settled: Callable[[], None]
+) -> None:
+    window = make_window(empty_farm)
+    for name in SCREENS:
+        window.go(name)
+        settled()
+        screen = window.pages.current
+        assert screen is not None
+        texts = " ".join(
+            part.text() for part in screen.findChildren(QLabel) if part.isVisible() and len(part.text()) > 20
+        )
+        assert texts, f"{name}: an empty farm is met with silence"
+        assert screen.isAncestorOf(focused()) or focused() is screen, name
+        press(Qt.Key.Key_F1)
+        settled()
+        assert window.dialog is not None
+        assert len(window.dialog.accessibleDescription()) > 40, name
+        press(Qt.Key.Key_Escape)
+        settled()
+
+
 def test_f1_says_the_keys_of_the_screen_and_escape_closes_it(
     make_window: Make, farm: OpenFarm, settled: Callable[[], None]
 ) -> None:
@@ -127,7 +195,7 @@ def test_f1_says_the_keys_of_the_screen_and_escape_closes_it(
     for action in window.actions_made.values():
         key = action.shortcut().toString()
         assert not key or key in texts or (key.startswith("Ctrl+") and key[-1].isdigit()), key
-    assert "Ctrl+1 … Ctrl+9" in texts
+    assert "Ctrl+1 … Ctrl+0" in texts
     press(Qt.Key.Key_Escape)
     assert QApplication.activeModalWidget() is None
 

@@ -6,8 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
-from window_hands import Answers, settle
+from window_hands import Answers, press, settle
 
 from bayround.actions.farm import OpenFarm
 from bayround.window.main_window import MainWindow
@@ -15,7 +16,14 @@ from bayround.window.main_window import MainWindow
 
 @pytest.mark.parametrize(
     ("entry", "name", "begins"),
-    [("walk", "walk.pdf", b"%PDF-"), ("walk book", "walk.xlsx", b"PK"), ("job sheets", "jobs.pdf", b"%PDF-")],
+    [
+        ("walk", "walk.pdf", b"%PDF-"),
+        ("walk book", "walk.xlsx", b"PK"),
+        ("job sheets", "jobs.pdf", b"%PDF-"),
+        ("season report", "season.pdf", b"%PDF-"),
+        ("season report", "season.xlsx", b"PK"),
+        ("package", "farm.zip", b"PK"),
+    ],
 )
 def test_a_sheet_from_the_menu(
     farm: OpenFarm, make_window: Callable[..., MainWindow], qapp: QApplication, tmp_path: Path,
@@ -26,6 +34,12 @@ def test_a_sheet_from_the_menu(
     revision = farm.info.revision
     window.actions_made[entry].trigger()
     settle(qapp, window._tasks)
+    if entry == "job sheets":
+        assert window.papers.people is not None
+        press(Qt.Key.Key_Space)  # not the first
+        assert len(window.papers.people.list.ticked) == window.papers.people.list.count() - 1
+        press(Qt.Key.Key_Return)
+        settle(qapp, window._tasks)
     assert faults == []
     assert path.read_bytes().startswith(begins)
     assert window.papers.message is not None

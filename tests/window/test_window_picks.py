@@ -14,7 +14,7 @@ import factory
 from bayround.actions import picks, treatments
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
-from bayround.actions.picks import PickLine
+from bayround.actions.pick_lines import PickLine
 from bayround.facts.moments import instant_of
 from bayround.window.main_window import MainWindow
 from bayround.window.picks.pick_model import FIRST_NUMBER

@@ -144,3 +144,16 @@ def test_the_band_can_be_taken_over_from_the_farms_own_weeks(
     settled()
     point = next(p for p in farm.crops.profile("sweet_pepper").load_band if p.weeks_after_transplanting == 12)
     assert (point.high_per_m2, point.basis) == (33.5, "farm")
+
+
+def test_the_farms_own_card_counts_stand_below_the_plans(screen: ProfilesScreen) -> None:
+    page = screen.plans_page
+    titles = [page.list.item(row).text() for row in range(page.list.count())]
+    assert titles[-2:] == ["Thrips · cards", "Whiteflies · cards"]
+    page.list.setCurrentRow(len(titles) - 2)
+    assert "Taylor's line" in page.words.text()
+    assert "Green's plan" in page.words.text()
+    assert not page.chart.isVisibleTo(page)
+    assert "Green 1970" in page.source.text()
+    page.list.setCurrentRow(0)
+    assert page.chart.isVisibleTo(page)

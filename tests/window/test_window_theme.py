@@ -105,8 +105,74 @@ def test_neighbouring_shades_keep_a_lightness_step_for_colour_blind_eyes(
     assert all(colours.contrast(line, look.sheet) >= 3.0 for line in lines)
 
 
-def test_the_style_sheet_names_known_colours_only() -> None:
+def style_sheet() -> str:
     text = (places.resources_dir() / "style" / "window.qss").read_text(encoding="utf-8")
+    return re.sub(r"/[*].*?[*]/", "", text, flags=re.DOTALL)
+
+
+WITHOUT_TEXT = ("#rail {", "QScrollBar", "QSplitter", "separator", "indicator", "CornerButton", "drop-down")
+TEXT_KEYS = (("color", "background"), ("selection-color", "selection-background-color"))
+
+
+def pairs_of_the_style_sheet() -> tuple[set[tuple[str, str]], set[tuple[str, str]]]:
+    """Return (text, ground) and (line, ground) of every rule but those of what is switched off (WCAG leaves it out)."""
+    texts, lines = set(), set()
+    for selector, body in re.findall(r"([^{}]+)[{]([^{}]*)[}]", style_sheet()):
+        if ":disabled" in selector:
+            continue
+        said = dict(re.findall(r"([a-z-]+): ([^;]+);", body))
+        around = ("rail",) if "#rail" in selector else ("paper", "sheet")
+        for text_key, ground_key in TEXT_KEYS:
+            ground, text = names_in(said.get(ground_key, "")), names_in(said.get(text_key, ""))
+            if text or (ground and not any(part in f"{selector}{{" for part in WITHOUT_TEXT)):
+                texts |= {(one, on) for one in text or ("ink",) for on in ground or around}
+        for key in ("border", "border-color", "border-left"):
+            own = names_in(said.get("background", ""))
+            lines |= {
+                (one, on)
+                for one in names_in(said.get(key, ""))
+                for on in own or around
+                if one not in {"line", on}
+            }
+    return texts, lines
+
+
+def names_in(value: str) -> tuple[str, ...]:
+    return tuple(name for name in re.findall(r"[$](\w+)", value) if name not in {"icons", "name"})
+
+
+def test_every_pair_of_the_style_sheet_is_one_that_is_reckoned() -> None:
+    texts, lines = pairs_of_the_style_sheet()
+    assert len(texts) > 10
+    assert len(lines) > 6
+    assert texts <= set(TEXT_PAIRS), texts - set(TEXT_PAIRS)
+    assert lines <= set(GRAPHIC_PAIRS) | set(TEXT_PAIRS), lines - set(GRAPHIC_PAIRS) - set(TEXT_PAIRS)
+
+
+def test_every_colour_but_the_idle_line_is_in_a_pair() -> None:
+    paired = {name for pair in (*TEXT_PAIRS, *GRAPHIC_PAIRS) for name in pair}
+    colour_names = {name for name in LIGHT.__dataclass_fields__ if re.match("#", str(getattr(LIGHT, name)))}
+    assert colour_names - paired == {"line"}
+
+
+@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
+def test_what_qt_paints_itself_can_be_read(qapp: QApplication, look: Colours) -> None:
+    theme.apply(qapp, look.name, large=False)
+    palette, role = qapp.palette(), QPalette.ColorRole
+    pairs = (
+        (role.WindowText, role.Window), (role.Text, role.Base), (role.Text, role.AlternateBase),
+        (role.ButtonText, role.Button), (role.HighlightedText, role.Highlight), (role.ToolTipText, role.ToolTipBase),
+        (role.PlaceholderText, role.Base), (role.Link, role.Window), (role.Link, role.Base),
+    )  # fmt: skip
+    for group in (QPalette.ColorGroup.Active, QPalette.ColorGroup.Inactive):
+        for text, ground in pairs:
+            named = [palette.color(group, part).name() for part in (text, ground)]
+            assert colours.contrast(*named) >= 4.5, (group, text, ground)
+    theme.apply(qapp, "light", large=False)
+
+
+def test_the_style_sheet_names_known_colours_only() -> None:
+    text = style_sheet()
     assert not re.findall(r"#[0-9A-Fa-f]{6}\b|\brgb", text), "a colour without a name"
     known = set(LIGHT.__dataclass_fields__) | {"icons"}
     assert set(re.findall(r"\$(\w+)", text)) <= known

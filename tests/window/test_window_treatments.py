@@ -29,10 +29,10 @@ def newest(farm: OpenFarm) -> treatments.TreatedBays:
     return treatments.read(farm, TODAY).treatments[0]
 
 
-def key_in(group: str = "", re_entry: str = "", pre_harvest: str = "") -> None:
+def key_in(group: str = "", re_entry: str = "", pre_harvest: str = "", began: str = "") -> None:
     """Fill the form from the date on, the first bay ticked."""
     local = (NOW - timedelta(hours=1)).astimezone()
-    for text in (local.date().isoformat(), f"{local:%H%M}", "example salt", group, "", "", "Aphids"):
+    for text in (local.date().isoformat(), f"{local:%H%M}", began, "example salt", group, "", "", "Aphids"):
         fill(text)
     for text in (re_entry, pre_harvest):
         fill(text)
@@ -49,7 +49,7 @@ def tick_first_bay(screen: TreatmentsScreen) -> None:
 def test_write_one_down_by_keys(screen: TreatmentsScreen, farm: OpenFarm, settled: Settled) -> None:
     ctrl(Qt.Key.Key_N)
     assert focused() is screen.form.day
-    key_in("28", "12", "3")
+    key_in("28", "12", "3", f"{(NOW - timedelta(hours=2)).astimezone():%H%M}")
     tick_first_bay(screen)
     assert "Enter from: " in screen.form.clocks.text()
     ctrl(Qt.Key.Key_S)
@@ -63,6 +63,7 @@ def test_write_one_down_by_keys(screen: TreatmentsScreen, farm: OpenFarm, settle
     )
     assert (item.re_entry_hours, item.pre_harvest_days) == (12.0, 3.0)
     assert item.ended_at == NOW - timedelta(hours=1)
+    assert item.started_at == NOW - timedelta(hours=2)
     assert item.target == "aphids"
     assert len(one.bays) == 1
     assert screen.current is not None
@@ -137,6 +138,40 @@ def test_put_right_needs_a_reason(screen: TreatmentsScreen, farm: OpenFarm, sett
     assert (one.treatment.re_entry_hours, one.treatment.pre_harvest_days) == (24.0, 4.0)
     assert "label found" in " ".join(one.history)
     assert "label found" in screen.said.text()
+
+
+def test_a_bay_is_taken_out_by_keys_after_a_question(
+    screen: TreatmentsScreen, farm: OpenFarm, settled: Settled
+) -> None:
+    press(Qt.Key.Key_Return)
+    before = newest(farm)
+    screen.form.bays.setFocus()
+    press(Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)  # all, then none but the first
+    if len(screen.form.bays.ticked) < screen.form.bays.count():
+        press(Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
+    press(Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
+    assert screen.form.bays.ticked == ()
+    tick_first_bay(screen)
+    (kept,) = screen.form.bays.ticked
+    assert before.bay_ids != (kept,)
+    screen.form.reason.setFocus()
+    type_text("wrong house ticked")
+    ctrl(Qt.Key.Key_S)
+    settled()
+    asked = screen.form.notice.text.text()
+    assert ("taken out of this treatment" in asked) is any(one != kept for one in before.bay_ids)
+    alt(Qt.Key.Key_Y)
+    settled()
+    assert newest(farm).bay_ids == (kept,)
+    assert "wrong house ticked" in " ".join(newest(farm).history)
+
+
+def test_a_treatment_without_a_time_is_refused_in_words(screen: TreatmentsScreen, settled: Settled) -> None:
+    ctrl(Qt.Key.Key_N)
+    fill((NOW - timedelta(hours=1)).astimezone().date().isoformat())
+    ctrl(Qt.Key.Key_S)
+    settled()
+    assert "Ended at is needed." in screen.form.notice.text.text()
 
 
 def test_leaving_the_screen_with_a_half_filled_form_stays(screen: TreatmentsScreen, settled: Settled) -> None:

@@ -28,6 +28,9 @@ Make = Callable[..., MainWindow]
 Settled = Callable[[], None]
 
 
+pytestmark = pytest.mark.usefixtures("qapp")
+
+
 @pytest.fixture
 def snapshot(farm: OpenFarm) -> WeekSnapshot:
     return week_actions.picture(farm, None, TODAY)

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from bayround.crops import Crops, apply_overrides, load_crops
 from bayround.facts.farm import FarmInfo
-from bayround.records import backup, farm_file, read_parts, rotation
+from bayround.facts.server_address import FarmPlace
+from bayround.records import backup, farm_file, opening, read_parts, rotation
 from bayround.records.store import Store
 
 
@@ -21,8 +22,23 @@ class OpenFarm:
 
     @property
     def path(self) -> Path:
-        """The farm file."""
+        """The farm file; of a farm on a server: what it would be, in the folder for files of that farm."""
         return self.store.path
+
+    @property
+    def place(self) -> FarmPlace:
+        """Where the farm is kept."""
+        return self.store.place
+
+    @property
+    def name(self) -> str:
+        """Its place in short, as people are shown it."""
+        return self.store.name
+
+    @property
+    def shared(self) -> bool:
+        """Whether others may write to it at the same time."""
+        return self.store.shared
 
     @property
     def info(self) -> FarmInfo:
@@ -44,13 +60,14 @@ def create(path: Path, name: str, *, invented: bool = False, currency: str = "")
     return OpenFarm(store, load_crops())
 
 
-def open_farm(path: Path, *, read_only: bool = False) -> OpenFarm:
-    """Open a farm file.
+def open_farm(place: FarmPlace, *, read_only: bool = False) -> OpenFarm:
+    """Open a farm file, or the farm on a server.
 
     Raises:
-        FarmFileProblem: not a farm file, a newer one, locked by another copy, damaged, not readable.
+        FarmFileProblem: not a farm file, a newer one, locked by another copy, damaged, not readable;
+            the server does not answer, does not let us in, holds no farm.
     """
-    store = farm_file.open_farm(path, read_only=read_only)
+    store = opening.open_place(place, read_only=read_only)
     return OpenFarm(store, crops_of(store))
 
 
@@ -63,6 +80,11 @@ def crops_of(store: Store) -> Crops:
 def back_up(farm: OpenFarm, folder: Path, now: datetime | None = None) -> Path:
     """Write a verified backup and thin out the old ones; return its path."""
     moment = now or datetime.now(UTC)
-    made = backup.back_up(farm.store, folder, moment)
+    if farm.shared:
+        from bayround.records import moving
+
+        made = moving.back_up_server(farm.store, folder, moment)
+    else:
+        made = backup.back_up(farm.store, folder, moment)
     rotation.rotate(folder, moment)
     return made

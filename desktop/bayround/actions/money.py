@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
 
+from bayround import words
 from bayround.actions import season as season_actions
 from bayround.actions.farm import OpenFarm
+from bayround.actions.jobs import Moment
 from bayround.actions.season import SeasonBook
 from bayround.agronomy.budget import MoneyLine
 from bayround.facts.ids import new_id
@@ -16,9 +18,8 @@ from bayround.facts.money import Cost, CostKind, Price, WageRate
 from bayround.facts.problems import Refused
 from bayround.figures import money
 from bayround.figures.money import BreakEven, BudgetReport, MoneyLineOfGroup
-from bayround.figures.money_books import exact
 from bayround.figures.season import GroupBy
-from bayround.records import write_setup
+from bayround.records import read_season, write_setup
 from bayround.words import _
 
 LEFT_OUT = money.LEFT_OUT
@@ -51,6 +52,27 @@ def amount(text: str) -> Decimal:
             raise Refused(_("“{text}” is no amount of money.").format(text=text.strip()))
         product *= factor
     return product
+
+
+def typed_lines(text: str) -> tuple[tuple[str, str], ...]:
+    """Read lines of “what; amount” (a tab does as well); empty lines are left out.
+
+    Raises:
+        Refused: when a line has no amount; it is shown.
+    """
+    found = []
+    for line in text.splitlines():
+        if not line.strip():
+            continue
+        what, mark, typed = line.replace("\t", ";").rpartition(";")
+        if not mark or not what.strip():
+            raise Refused(
+                _("“{text}” is not a line of what and amount.").format(text=line.strip()),
+                to_do=_("Write it like: labour; 2.8 * 10.00"),
+            )
+        amount(typed)
+        found.append((what.strip(), typed.strip()))
+    return tuple(found)
 
 
 def hundredths(text: str) -> int:
@@ -98,17 +120,77 @@ def add_cost(
 def add_price(
     farm: OpenFarm, valid_from: date, crop: str, per_kg_hundredths: int, grade: str = "", colour: str = ""
 ) -> Price:
-    """Write down what a kilogram fetches from a day on; earlier picks keep their earlier price."""
+    """Write down what a kilogram fetches from a day on; earlier picks keep their earlier price.
+
+    Raises:
+        Refused: when a price of the same kind holds from that day already.
+    """
     price = Price(new_id(), valid_from, crop, per_kg_hundredths, grade.strip(), colour.strip())
+    known = read_season.read_season(farm.store).prices
+    if any(_of_same_kind(one, price) for one in known):
+        raise Refused(
+            _("A price from {day} on is there already.").format(day=words.day(valid_from)),
+            to_do=_("Correct that one, or give another day."),
+        )
     write_setup.add(farm.store, price)
     return price
 
 
 def set_wage(farm: OpenFarm, valid_from: date, per_hour_hundredths: int) -> WageRate:
-    """Write down what an hour costs from a day on."""
+    """Write down what an hour costs from a day on.
+
+    Raises:
+        Refused: when a wage holds from that day already.
+    """
+    if any(one.valid_from == valid_from for one in read_season.read_season(farm.store).wage_rates):
+        raise Refused(
+            _("A wage from {day} on is there already.").format(day=words.day(valid_from)),
+            to_do=_("Correct that one, or give another day."),
+        )
     wage = WageRate(new_id(), valid_from, per_hour_hundredths)
     write_setup.add(farm.store, wage)
     return wage
+
+
+def correct(farm: OpenFarm, entry: Cost | Price | WageRate, moment: Moment, reason: str) -> int:
+    """Write a cost, price or wage anew; return how many fields changed. What stood before stays in the history.
+
+    A cost that was none is corrected to 0.
+
+    Raises:
+        Refused: without a reason, or with an amount below 0.
+    """
+    if not reason.strip():
+        raise Refused(_("A correction needs a reason."), _("Nothing was changed."))
+    if amount_of(entry) < 0:
+        raise Refused(_("An amount is not below 0."), _("Nothing was changed."))
+    changes = write_setup.change(farm.store, entry, moment.person_id, moment.now, reason.strip())
+    return len(changes)
+
+
+def amount_of(entry: Cost | Price | WageRate) -> int:
+    """Return the amount of an entry in hundredths."""
+    if isinstance(entry, Cost):
+        return entry.amount_hundredths
+    return entry.per_kg_hundredths if isinstance(entry, Price) else entry.per_hour_hundredths
+
+
+def with_amount(entry: Cost | Price | WageRate, hundredths_now: int) -> Cost | Price | WageRate:
+    """Return an entry with another amount."""
+    if isinstance(entry, Cost):
+        return replace(entry, amount_hundredths=hundredths_now)
+    if isinstance(entry, Price):
+        return replace(entry, per_kg_hundredths=hundredths_now)
+    return replace(entry, per_hour_hundredths=hundredths_now)
+
+
+def _of_same_kind(one: Price, other: Price) -> bool:
+    return (one.valid_from, one.crop, one.grade, one.colour) == (
+        other.valid_from,
+        other.crop,
+        other.grade,
+        other.colour,
+    )
 
 
 def partial_budget(typed: TypedBudget, currency: str) -> BudgetReport:
@@ -184,9 +266,3 @@ def break_even_typed(
     if not yields:
         raise Refused(_("The yield is more than 0."))
     return money.break_even(amount(cost_per_m2), yields, amount(price_per_kg), amount(cost_per_kg), currency)
-
-
-def area_of(book: SeasonBook, bay_ids: Collection[str]) -> Decimal:
-    """Return the gross area of bays in m²."""
-    bays = [bay for bay in book.facts.bays if bay.id in bay_ids]
-    return sum((exact(bay.length_m) * exact(bay.width_m) for bay in bays), Decimal(0))

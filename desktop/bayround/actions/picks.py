@@ -5,21 +5,22 @@ A pick inside an interval, or in a house that nobody may enter, is refused unles
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from bayround import words
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
+from bayround.actions.pick_lines import PickChange, PickDay, PickEntry, PickLine
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast, gather
-from bayround.facts.farm import ColourAim, Person
+from bayround.facts.farm import ColourAim
 from bayround.facts.ids import new_id
-from bayround.facts.moments import instant_of, start_of_day
+from bayround.facts.moments import instant_of
 from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts
-from bayround.facts.work import Correction, JobKind, Pick
+from bayround.facts.work import JobKind, Pick
 from bayround.figures import picks as pick_figures
 from bayround.figures import picks_done
 from bayround.figures.figure import Figure, Why
@@ -33,58 +34,6 @@ MOST_KG_PER_M2 = 30.0
 """No bay yields this in one pick (a good crop's whole season is less); more is a slip."""
 
 AREA_BASIS = "Per m² of gross area: length × width of the bay."
-
-
-@dataclass(frozen=True, slots=True)
-class PickEntry:
-    """What was picked of one grade and colour in one bay."""
-
-    kg: float
-    fruit: int | None = None
-    grade: str = ""
-    colour: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PickChange:
-    """A pick kept before, and the right numbers."""
-
-    before: Pick
-    kg: float
-    fruit: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PickLine:
-    """One bay with a crop on the day: what is written down already, and how it stands.
-
-    *figures*: picked this week, to date (kg, kg/m² gross, kg/plant), foreseen. *stopped*: why nobody may pick
-    on the day, judged from its first moment.
-    """
-
-    bay_id: str
-    name: str
-    planting_id: str
-    area_m2: float
-    usual_colour: str
-    usual_weight_kg: float
-    picked: tuple[Pick, ...]
-    figures: Mapping[str, Figure]
-    stopped: tuple[str, ...]
-    past: BayPast
-
-
-@dataclass(frozen=True, slots=True)
-class PickDay:
-    """All bays of one day, in walk order, and what is chosen from."""
-
-    day: date
-    lines: tuple[PickLine, ...]
-    grades: tuple[str, ...]
-    colours: tuple[str, ...]
-    people: tuple[Person, ...]
-    total: Figure
-    history: tuple[Correction, ...] = ()
 
 
 def read_day(farm: OpenFarm, day: date) -> PickDay:
@@ -123,8 +72,10 @@ def read_day(farm: OpenFarm, day: date) -> PickDay:
 
 def stopped_by(line: PickLine, day: date, began: time | None = None) -> tuple[str, ...]:
     """Return in words why a bay may not be picked, judged when picking began; without a time, all day long."""
-    at = instant_of(day, began) if began is not None else start_of_day(day)
-    found = intervals.stops(JobKind.PICK, line.past.treatments, at)
+    past, whole_day = line.past.treatments, intervals.what_blocks
+    found = whole_day(JobKind.PICK, past, day) if began is None else (
+        intervals.stops(JobKind.PICK, past, instant_of(day, began))
+    )  # fmt: skip
     return found + house_fault.blocks(JobKind.PICK, line.past.house_checks)
 
 
@@ -152,21 +103,17 @@ def record(
         The new picks.
 
     Raises:
-        Refused: when an interval or a fault stops it and no explanation is given; when a number can't be
-            right; when something is changed without a reason.
+        Refused: stopped and no explanation given; an impossible number; a change without a reason.
         Overtaken: when somebody else changed a pick since it was read.
     """
     line = next((one for one in read_day(farm, day).lines if one.bay_id == bay_id), None)
     if line is None:
         raise Refused(_("No crop stands in this bay on {day}.").format(day=words.day(day)))
-    _refuse_future(day, began, moment)
-    for entry in entries:
-        _refuse_impossible(line, entry.kg, entry.fruit)
     for change in changes:
         _refuse_impossible(line, change.kg, change.fruit, allow_nothing=True)
-    stopped = _allowed(line, day, began, explanation) if entries else ()
-    note = _note(began, stopped, explanation)
-    made = tuple(_pick(line, day, entry, picked_by_id, note) for entry in entries)
+    made = planned(
+        line, day, entries, moment, picked_by_id=picked_by_id, began=began, explanation=explanation
+    )
     if changes:
         put_right = [_change(one) for one in changes]
         corrections.correct_all(farm.store, put_right, moment.person_id, moment.now, reason, beside=made)
@@ -175,19 +122,29 @@ def record(
     return made
 
 
-def _pick(line: PickLine, day: date, entry: PickEntry, picked_by_id: str | None, note: str) -> Pick:
-    return Pick(
-        id=new_id(),
-        bay_id=line.bay_id,
-        planting_id=line.planting_id,
-        picked_on=day,
-        kg=entry.kg,
-        fruit=entry.fruit,
-        grade=entry.grade.strip(),
-        colour=entry.colour.strip(),
-        picked_by_id=picked_by_id,
-        note=note,
-    )
+def planned(
+    line: PickLine,
+    day: date,
+    entries: Sequence[PickEntry],
+    moment: Moment,
+    *,
+    picked_by_id: str | None = None,
+    began: time | None = None,
+    explanation: str = "",
+) -> tuple[Pick, ...]:
+    """Return the picks of one bay as `record` would write them down, or refuse them as it does."""
+    _refuse_future(day, began, moment)
+    for entry in entries:
+        _refuse_impossible(line, entry.kg, entry.fruit)
+    stopped = _allowed(line, day, began, explanation) if entries else ()
+    note = _note(began, stopped, explanation)
+    return tuple(
+        Pick(
+            new_id(), line.bay_id, line.planting_id, day, entry.kg, entry.fruit, entry.grade.strip(),
+            entry.colour.strip(), picked_by_id, note,
+        )
+        for entry in entries
+    )  # fmt: skip
 
 
 def _change(one: PickChange) -> Change:
@@ -213,6 +170,13 @@ def doubt(line: PickLine, kg: float, fruit: int | None) -> str:
     )
 
 
+def doubt_of_start(line: PickLine, day: date, began: time | None) -> list[str]:
+    """Ask whether a pick that began before a treatment of that day was over before it."""
+    later = intervals.began_after(line.past.treatments, instant_of(day, began)) if began is not None else ()
+    ask = _("{bay}: {what}. Was picking over before then? Fruit picked after it stays apart.")
+    return [ask.format(bay=line.name, what=text) for text in later]
+
+
 def _with_last_day(season: SeasonFacts, day: date) -> SeasonFacts:
     """Let a crop stand on the day of its removal, for the last pick, unless the next one is planted that day."""
     planted = {one.bay_id for one in season.plantings if one.transplanted_on == day}
@@ -227,9 +191,7 @@ def _with_last_day(season: SeasonFacts, day: date) -> SeasonFacts:
 
 def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
     assert past.planting is not None
-    found = pick_figures.picked(past, day) | picks_done.done(past, day)
     colours = [pick.colour for pick in past.picks if pick.colour]
-    at = start_of_day(day)
     profile = crops.profile(past.planting.crop)
     return PickLine(
         bay_id=past.bay.id,
@@ -239,8 +201,8 @@ def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
         usual_colour=colours[-1] if colours else past.planting.colour_aim.value,
         usual_weight_kg=profile.number("fruit_weight_g").value / 1000,
         picked=tuple(pick for pick in past.picks if pick.picked_on == day),
-        figures=found,
-        stopped=intervals.stops(JobKind.PICK, past.treatments, at)
+        figures=pick_figures.picked(past, day) | picks_done.done(past, day),
+        stopped=intervals.what_blocks(JobKind.PICK, past.treatments, day)
         + house_fault.blocks(JobKind.PICK, past.house_checks),
         past=past,
     )

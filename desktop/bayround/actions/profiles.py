@@ -7,20 +7,35 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from bayround.actions.farm import OpenFarm, crops_of
-from bayround.crops import CropProfile, apply_overrides, load_crops
+from bayround.crops import apply_overrides, load_crops
 from bayround.facts.bay_past import gather
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
 from bayround.facts.work import ProfileOverride
-from bayround.figures import band_proposal, plan_cost
+from bayround.figures import band_proposal, own_scatter, plan_cost
 from bayround.figures.band_proposal import BandRow
+from bayround.figures.own_scatter import SOURCE as SCATTER_SOURCE
+from bayround.figures.own_scatter import OwnScatter
 from bayround.figures.plan_cost import PlanView, sentences, table_lines
 from bayround.records import read_parts, read_season, write_setup
 from bayround.words import _
 
 __all__ = [
-    "BandRow", "Change", "CropNumbers", "NumberLine", "PlanView", "back_to_file", "band_line", "crops", "override",
-    "propose_band", "read", "sentences", "table_lines", "take_proposal",
+    "SCATTER_SOURCE",
+    "BandRow",
+    "Change",
+    "CropNumbers",
+    "NumberLine",
+    "OwnScatter",
+    "PlanView",
+    "back_to_file",
+    "band_line",
+    "crops",
+    "override",
+    "read",
+    "sentences",
+    "table_lines",
+    "take_proposal",
 ]  # fmt: skip
 
 
@@ -64,6 +79,7 @@ class CropNumbers:
     band: tuple[BandRow, ...]
     band_changes: tuple[tuple[str, Change], ...]
     plans: tuple[PlanView, ...]
+    scatter: tuple[OwnScatter, ...] = ()
 
 
 def crops(farm: OpenFarm) -> tuple[tuple[str, str], ...]:
@@ -95,20 +111,16 @@ def read(farm: OpenFarm, crop: str, today: date) -> CropNumbers:
         (name, change) for name, made in changes.items() if name.startswith("load_band.") for change in made
     )
     organisms = tuple(farm.crops.organism(key) for key in profile.organisms)
+    pasts = gather(read_season.read_season(farm.store), today)
     return CropNumbers(
         crop=crop,
         crop_name=_(profile.name),
         numbers=numbers,
-        band=propose_band(farm, profile, today),
+        band=band_proposal.rows(profile, pasts),
         band_changes=band_changes,
         plans=plan_cost.views(organisms, crop),
+        scatter=own_scatter.views(organisms, profile, pasts),
     )
-
-
-def propose_band(farm: OpenFarm, profile: CropProfile, today: date) -> tuple[BandRow, ...]:
-    """Return the band row by row with what the farm's own plantings of this crop carried at that age."""
-    pasts = gather(read_season.read_season(farm.store), today)
-    return band_proposal.rows(profile, pasts)
 
 
 def override(

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from bayround.actions import forecasts, round_days
+from bayround.actions import corrected_cells, forecasts, round_days
 from bayround.actions.farm import OpenFarm
 from bayround.facts.bay_past import BayPast, VisitRecord, gather
-from bayround.facts.farm import Bay, House
-from bayround.facts.ids import new_id
+from bayround.facts.farm import Bay, House, MarkedPlant
+from bayround.facts.ids import new_id, same_id
 from bayround.facts.problems import Overtaken, Refused
 from bayround.facts.rounds import (
     CardCount,
@@ -23,12 +23,15 @@ from bayround.facts.rounds import (
     WeedNote,
 )
 from bayround.facts.season import SeasonFacts
+from bayround.facts.typed import Typed
 from bayround.facts.visit import VisitFacts
-from bayround.records import history, read_parts, read_visit, write_visit
+from bayround.records import read_parts, read_visit, replacing, write_visit
 from bayround.week import panel as week_panel
 from bayround.week import visit_sheet
-from bayround.week.visit_sheet import Corrected, Panel, VisitSheet
+from bayround.week.visit_sheet import Panel, VisitSheet
 from bayround.words import _
+
+Seen = Typed | None  # what whoever types a draft had before the eyes; nothing: it is not compared
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +126,7 @@ def sheet_to_open(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> 
             to_do=_("Enter its planting under Farm first."),
         )
     blank = Visit(
-        id=new_id(),
+        id=same_id(round_id, bay_id) if farm.shared else new_id(),  # two who open it begin one visit
         round_id=round_id,
         bay_id=bay_id,
         planting_id=past.planting.id,
@@ -153,7 +156,7 @@ def read_sheet(farm: OpenFarm, visit_id: str, blank: Visit | None = None) -> Vis
     seen = _seen(farm, visit_id, blank)
     season = read_parts.read_bay(farm.store, seen.visit.bay_id)
     past = _past_of(season, seen.visit.bay_id, seen.visit.visited_on)
-    return replace(_sheet(farm, past, seen), corrected=_corrected(seen, season))
+    return replace(_sheet(farm, past, seen), corrected=corrected_cells.of_visit(seen, season))
 
 
 def read_panel(farm: OpenFarm, visit_id: str, blank: Visit | None = None) -> Panel:
@@ -165,34 +168,53 @@ def read_panel(farm: OpenFarm, visit_id: str, blank: Visit | None = None) -> Pan
     return week_panel.build(past, _record(seen), farm.crops)
 
 
-def save_cell(farm: OpenFarm, visit_id: str, marked_plant_id: str, field: str, value: float | None) -> None:
-    """Keep one cell, in a transaction of its own. Draft visits only."""
-    write_visit.save_cell(farm.store, visit_id, marked_plant_id, field, value)
+def save_cell(
+    farm: OpenFarm, visit_id: str, marked_plant_id: str, field: str, value: float | None, typed: Seen = None
+) -> None:
+    """Keep one cell, in a transaction of its own. Draft visits only.
+
+    Raises:
+        TypedMeanwhile: here and in all that save a draft: somebody else typed another value than *typed* saw.
+    """
+    write_visit.save_cell(farm.store, visit_id, marked_plant_id, field, value, typed)
 
 
-def save_cells(farm: OpenFarm, visit_id: str, cells: Sequence[tuple[str, str, float | None]]) -> None:
+def save_cells(
+    farm: OpenFarm, visit_id: str, cells: Sequence[tuple[str, str, float | None]], typed: Seen = None
+) -> None:
     """Keep a pasted block of (marked plant, field, value) in one transaction: all of it or none."""
-    write_visit.save_cells(farm.store, visit_id, cells)
+    write_visit.save_cells(farm.store, visit_id, cells, typed)
 
 
-def save_plant_state(farm: OpenFarm, visit_id: str, marked_plant_id: str, state: PlantState) -> None:
+def save_plant_state(
+    farm: OpenFarm, visit_id: str, marked_plant_id: str, state: PlantState, typed: Typed | None = None
+) -> None:
     """Mark a plant as standing, skipped or dead at this visit."""
-    write_visit.save_plant_state(farm.store, visit_id, marked_plant_id, state)
+    write_visit.save_plant_state(farm.store, visit_id, marked_plant_id, state, typed)
 
 
-def save_check(farm: OpenFarm, check: PestCheck) -> None:
+def replace_plant(farm: OpenFarm, visit_id: str, marked_plant_id: str) -> MarkedPlant:
+    """Mark a plant as dead at this visit and another one in its place, which is returned.
+
+    Raises:
+        Refused: when the visit is finished, or the plant was replaced before.
+    """
+    return replacing.replace_plant(farm.store, visit_id, marked_plant_id)
+
+
+def save_check(farm: OpenFarm, check: PestCheck, typed: Typed | None = None) -> None:
     """Keep one pest or disease row (new or changed)."""
-    write_visit.save_check(farm.store, check)
+    write_visit.save_check(farm.store, check, typed)
 
 
-def save_card(farm: OpenFarm, card: CardCount) -> None:
+def save_card(farm: OpenFarm, card: CardCount, typed: Typed | None = None) -> None:
     """Keep one sticky card (new or changed)."""
-    write_visit.save_card(farm.store, card)
+    write_visit.save_card(farm.store, card, typed)
 
 
-def save_weed(farm: OpenFarm, note: WeedNote) -> None:
+def save_weed(farm: OpenFarm, note: WeedNote, typed: Typed | None = None) -> None:
     """Keep one weed note (new or changed)."""
-    write_visit.save_weed(farm.store, note)
+    write_visit.save_weed(farm.store, note, typed)
 
 
 def remove_check(farm: OpenFarm, check_id: str, person_id: str | None, now: datetime) -> None:
@@ -210,9 +232,9 @@ def remove_weed(farm: OpenFarm, weed_id: str, person_id: str | None, now: dateti
     write_visit.remove_weed(farm.store, weed_id, person_id, now)
 
 
-def save_note(farm: OpenFarm, visit_id: str, note: str) -> None:
+def save_note(farm: OpenFarm, visit_id: str, note: str, typed: Typed | None = None) -> None:
     """Keep the visit's note."""
-    write_visit.save_visit_note(farm.store, visit_id, note)
+    write_visit.save_visit_note(farm.store, visit_id, note, typed)
 
 
 def let_stand(farm: OpenFarm, answer: DoubtAnswer) -> None:
@@ -270,18 +292,3 @@ def _sheet(farm: OpenFarm, past: BayPast, seen: VisitFacts) -> VisitSheet:
         raise Refused(_("The planting of this visit no longer stands in the bay."))
     profile = farm.crops.profile(past.planting.crop)
     return visit_sheet.build(past, _record(seen), profile, farm.crops.organisms)
-
-
-def _corrected(seen: VisitFacts, season: SeasonFacts) -> tuple[Corrected, ...]:
-    people = {person.id: person.name for person in season.people}
-    return tuple(
-        Corrected(
-            row_id=entry.row_id,
-            field="" if entry.field == history.ADDED else entry.field,
-            before=entry.before,
-            who=people.get(entry.person_id or "", ""),
-            at=entry.corrected_at,
-            reason=entry.reason,
-        )
-        for entry in seen.corrections
-    )

@@ -93,8 +93,8 @@ def lines(book: SeasonBook, by: GroupBy) -> tuple[SeasonLine, ...]:
 
 def year_lines(book: SeasonBook) -> tuple[tuple[SeasonLine, ...], Mapping[str, int]]:
     """Return a line for each year and crop, up to an age all its years reached, and that age by crop."""
-    trimmed, ages = season.equal_age(book.every)
-    return season.group(trimmed, GroupBy.YEAR), ages
+    ages = season.common_ages(book.every)
+    return season.group(season_facts.plantings(book.facts, book.today, ages), GroupBy.YEAR), ages
 
 
 def curves(book: SeasonBook, measure: str, by: GroupBy) -> tuple[Curve, ...]:

@@ -116,6 +116,53 @@ def _refuse_days_outside(farm: OpenFarm, planting: Planting) -> None:
         )
 
 
+def bay_named(known: SeasonFacts, text: str, on: date) -> Bay:
+    """Return the bay in use that a person means: ``House · Bay``, ``House Bay`` or, where only one has it, its name.
+
+    Raises:
+        Refused: when no bay or more than one is called so.
+    """
+    houses = {house.id: house.name for house in known.houses}
+    wanted = " ".join(text.replace("·", " ").casefold().split())
+    full = {bay.id: f"{houses[bay.house_id]} · {bay.name}" for bay in known.bays}
+    in_use = [bay for bay in known.bays if bay.retired_on is None or bay.retired_on > on]
+    found = [bay for bay in in_use if " ".join(full[bay.id].replace("·", " ").casefold().split()) == wanted]
+    found = found or [bay for bay in in_use if bay.name.casefold() == wanted]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        several = ", ".join(full[bay.id] for bay in found)
+        raise Refused(
+            _("“{text}” may be any of: {bays}.").format(text=text, bays=several),
+            _("Nothing was written down."),
+            _("Write the house before it."),
+        )
+    raise Refused(
+        _("No bay is called “{text}”.").format(text=text),
+        _("Nothing was written down."),
+        _("Bays in use: {bays}.").format(bays=", ".join(full[bay.id] for bay in in_use) or _("none")),
+    )
+
+
+def person_named(known: SeasonFacts, text: str) -> Person:
+    """Return the person of a name.
+
+    Raises:
+        Refused: when there is none.
+    """
+    found = next(
+        (person for person in known.people if person.name.casefold() == text.strip().casefold()), None
+    )
+    if found is None:
+        names = ", ".join(person.name for person in known.people if person.active)
+        raise Refused(
+            _("Nobody here is called “{text}”.").format(text=text),
+            _("Nothing was written down."),
+            _("People: {names}.").format(names=names or _("none")),
+        )
+    return found
+
+
 def profile_of(farm: OpenFarm, crop: str) -> CropProfile:
     """Return a crop's profile with the farm's own numbers."""
     return farm.crops.profile(crop)

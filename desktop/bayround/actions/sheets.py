@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Collection
 from datetime import date
 from pathlib import Path
 
 from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
+from bayround.actions.trials import TrialView
 from bayround.facts.problems import Refused
 from bayround.facts.weeks import Week
-from bayround.paper.pages import job_pages, walk_pages
+from bayround.paper.pages import job_pages, trial_pages, walk_pages
 from bayround.paper.pages.drawing import A4, LETTER, PAPERS, Box, Document, Item, Line, Paper, Text
 from bayround.paper.workbook import saving
 from bayround.records import read_season
@@ -20,7 +22,7 @@ from bayround.words import _
 
 __all__ = [
     "A4", "LETTER", "PAPERS", "Box", "Document", "Item", "Line", "Paint", "Paper", "Text", "WalkSheet",
-    "coming_week", "job_sheets", "walk_sheets", "walks", "write_pages",
+    "coming_week", "job_sheets", "people_with_jobs", "trial_sheet", "walk_sheets", "walks", "write_pages",
 ]  # fmt: skip
 
 Paint = Callable[[Document], bytes]
@@ -61,14 +63,51 @@ def walk_sheets(
     return walk_pages.document(walks(farm, week, today, scout_id), paper)
 
 
-def job_sheets(farm: OpenFarm, week: Week | None, today: date, paper: Paper = A4) -> Document:
+def job_sheets(
+    farm: OpenFarm,
+    week: Week | None,
+    today: date,
+    paper: Paper = A4,
+    people: Collection[str] | None = None,
+) -> Document:
     """Return the job sheets of a week (without one: today's), by person and day, as pages.
 
+    Args:
+        people: names of those whose sheets are wanted (empty: jobs given to nobody); without it everybody's.
+
     Raises:
-        Refused: when the week lies outside the rounds that are kept.
+        Refused: when the week lies outside the rounds that are kept, or somebody named has no job in it.
     """
     snapshot = week_actions.work(farm, week, today)
-    return job_pages.document(snapshot, job_sheet.build(snapshot), paper)
+    known = {sheet.person for sheet in job_sheet.build(snapshot)}
+    wanted = None if people is None else {_called(name, known) for name in people}
+    return job_pages.document(snapshot, job_sheet.build(snapshot, wanted), paper)
+
+
+def people_with_jobs(farm: OpenFarm, today: date) -> tuple[tuple[str, int], ...]:
+    """Return (name, jobs due) of everybody with a job sheet today; the empty name is nobody yet, and last."""
+    count = Counter[str]()
+    for sheet in job_sheet.build(week_actions.work(farm, None, today)):
+        count[sheet.person] += len(sheet.jobs)
+    return tuple(count.items())
+
+
+def _called(name: str, known: Collection[str]) -> str:
+    found = next((one for one in known if one.casefold() == name.strip().casefold()), None)
+    if found is None:
+        names = ", ".join(sorted(one for one in known if one))
+        raise Refused(
+            _("“{name}” has no job to be handed out.").format(name=name),
+            _("Nothing was written."),
+            _("Jobs are given to: {names}.").format(names=names or _("nobody")),
+        )
+    return found
+
+
+def trial_sheet(farm: OpenFarm, view: TrialView, paper: Paper = A4) -> Document:
+    """Return the layout of a trial as pages: the plots as they lie, and a list to write values in."""
+    plots = [one.plot for one in view.plots]
+    return trial_pages.document(farm.info, view.trial, plots, view.places, paper)
 
 
 def write_pages(document: Document, path: Path, paint: Paint) -> Path:

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from datetime import date, datetime, time, timedelta
 
 from bayround import words
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
+from bayround.actions.treatment_checks import MOST_DAYS, MOST_HOURS, refuse_impossible, tidied
 from bayround.facts.farm import Bay, Person
 from bayround.facts.ids import new_id
-from bayround.facts.moments import instant_of, local_day, start_of_day
+from bayround.facts.moments import earlier_instant_of, instant_of, local_day, start_of_day
 from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts, walk_order
 from bayround.facts.work import Correction, Treatment, TreatmentBay
 from bayround.jobs import intervals, mode_of_action
 from bayround.records import corrections, history, read_work, write_work
+from bayround.records.corrections import Change
 from bayround.words import _
+
+__all__ = [
+    "CAUTIONS", "MOST_DAYS", "MOST_HOURS", "TreatedBays", "TreatmentBook", "clock_words", "correct", "ended_at",
+    "read", "record", "repeated_group", "repeated_in", "started_at", "tidied",
+]  # fmt: skip
 
 CAUTIONS = (
     "The product label and local law decide; this record does not authorise any treatment.",
@@ -28,8 +35,6 @@ CAUTIONS = (
     "Protect bees and released natural enemies; keep people and spray drift apart; keep records as long as local "
     "rules say.",
 )
-MOST_HOURS, MOST_DAYS = 2400.0, 365.0
-"""No label carries longer intervals; a larger number is a slip."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +100,22 @@ def ended_at(day: date, at: time) -> datetime:
     return instant_of(day, at)
 
 
+def started_at(day: date, at: time, ended: datetime) -> datetime:
+    """Return the instant at which clocks showed *at* last before a treatment ended, by its day of ending.
+
+    Where clocks showed it twice: the earlier one, so that no minute of the treatment is left out.
+    """
+    found = earlier_instant_of(day, at)
+    return found if found <= ended else earlier_instant_of(day - timedelta(days=1), at)
+
+
 def record(farm: OpenFarm, treatment: Treatment, bay_ids: Sequence[str], moment: Moment) -> Treatment:
     """Write a treatment down with the bays it covered.
 
     Raises:
         Refused: when it can't be right: nothing named, no bay, in the future, an interval below 0 or endless.
     """
-    _refuse_impossible(treatment, moment.now)
+    refuse_impossible(treatment, moment.now)
     write_work.add_treatment(farm.store, treatment, bay_ids)
     return treatment
 
@@ -112,29 +126,53 @@ def correct(
     after: Treatment,
     moment: Moment,
     reason: str,
-    more_bays: Sequence[str] = (),
+    bay_ids: Sequence[str] | None = None,
 ) -> tuple[Correction, ...]:
-    """Put a treatment right, or add bays that were left out; each change keeps what was, who, when and why.
+    """Put a treatment right; each change keeps what was, who, when and why.
 
-    No bay can be taken out again: nobody is let in by a slip.
+    Args:
+        bay_ids: the bays it really covered, when they change: bays that were left out are added, a bay that
+            was written down by mistake is taken out. Without it the bays stay.
 
     Raises:
-        Refused: without a reason, or when the new values can't be right.
+        Refused: without a reason, without a bay, or when the new values can't be right.
         Overtaken: when somebody else changed it since *before* was read.
     """
-    _refuse_impossible(after, moment.now)
+    refuse_impossible(after, moment.now)
     changed = {
         one.name: getattr(after, one.name)
         for one in fields(Treatment)
         if getattr(after, one.name) != getattr(before, one.name)
     }
-    late = [TreatmentBay(new_id(), before.id, bay_id) for bay_id in more_bays]
-    if not changed and not late:
+    wanted = [] if not changed else [
+        Change("treatment", before.id, changed, {name: getattr(before, name) for name in changed})
+    ]  # fmt: skip
+    late: list[TreatmentBay] = []
+    if bay_ids is not None:
+        links = read_work.read_covered(farm.store, before.id)
+        wanted += _moved(links, bay_ids)
+        known = {link.bay_id for link in links}
+        late = [TreatmentBay(new_id(), before.id, bay_id) for bay_id in bay_ids if bay_id not in known]
+    if not wanted and not late:
         return ()
-    seen = {name: getattr(before, name) for name in changed}
-    return corrections.correct_fields(
-        farm.store, "treatment", before.id, changed, moment.person_id, moment.now, reason, seen, late
-    )
+    return corrections.correct_all(farm.store, wanted, moment.person_id, moment.now, reason, late)
+
+
+def _moved(links: Sequence[TreatmentBay], bay_ids: Sequence[str]) -> list[Change]:
+    """Return the bays that are taken out or put in again."""
+    if not bay_ids:
+        raise Refused(
+            _("A treatment covered at least one bay."),
+            _("Nothing was changed."),
+            _(
+                "Tick the bays that were treated; if none was, say so in its note: what is written down stays."
+            ),
+        )
+    return [
+        Change("treatment_bay", link.id, {"taken_out": out}, {"taken_out": link.taken_out})
+        for link in links
+        if (out := link.bay_id not in bay_ids) is not link.taken_out
+    ]
 
 
 def repeated_group(
@@ -166,6 +204,7 @@ def _shown(
 ) -> TreatedBays:
     ids = [bay_id for bay_id in names if bay_id in set(bays_of.get(item.id, ()))]
     enter_from, pick_from = clock_words(item)
+    links = {link.id: names[link.bay_id] for link in season.treatment_bays if link.treatment_id == item.id}
     return TreatedBays(
         treatment=item,
         bays=tuple(names[bay_id] for bay_id in ids),
@@ -175,9 +214,9 @@ def _shown(
         pick_from=pick_from,
         repeated=repeated_in(season, item.mode_of_action_group, ids, item.ended_at, item.id),
         history=tuple(
-            _told(entry, people)
+            _told(entry, people, links)
             for entry in season.corrections
-            if entry.row_id == item.id or f'"{item.id}"' in entry.after
+            if entry.row_id == item.id or f'"{item.id}"' in entry.after or entry.row_id in links
         ),
     )
 
@@ -188,9 +227,11 @@ def _until(end: datetime | None, unknown: bool) -> str:
     return intervals.moment_text(end) if end is not None else _("no interval given")
 
 
-def _told(entry: Correction, people: dict[str, str]) -> str:
-    if entry.field == history.ADDED:
-        what = _("a bay was added")
+def _told(entry: Correction, people: dict[str, str], links: dict[str, str]) -> str:
+    if entry.row_id in links:
+        added = entry.field == history.ADDED or entry.after == "no"
+        what = _("{bay} was added") if added else _("{bay} was taken out")
+        what = what.format(bay=links[entry.row_id])
     else:
         what = _("{field}: “{before}” became “{after}”").format(
             field=entry.field.replace("_", " "), before=entry.before, after=entry.after
@@ -218,7 +259,7 @@ def repeated_in(
     for bay_id in bay_ids:
         earlier = [
             by_id[link.treatment_id]
-            for link in season.treatment_bays
+            for link in season.covered
             if link.bay_id == bay_id and link.treatment_id != but
         ]
         found += mode_of_action.repeated(names[bay_id], group, ended, earlier, since.get(bay_id))
@@ -232,36 +273,6 @@ def _bay_names(season: SeasonFacts) -> dict[str, str]:
 
 def _bays_of(season: SeasonFacts) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
-    for link in season.treatment_bays:
+    for link in season.covered:
         found.setdefault(link.treatment_id, []).append(link.bay_id)
     return found
-
-
-def _refuse_impossible(treatment: Treatment, now: datetime) -> None:
-    if not (treatment.active_ingredient.strip() or treatment.product.strip()):
-        raise Refused(
-            _("It is not said what was applied."),
-            to_do=_("Write the active ingredient (or the organism released) as the label names it."),
-        )
-    if treatment.ended_at > now + timedelta(minutes=1):
-        raise Refused(
-            _("{moment} is still to come.").format(moment=intervals.moment_text(treatment.ended_at)),
-            to_do=_("Write a treatment down when it has ended: its intervals run from then."),
-        )
-    for name, value, most, unit in (
-        (_("The re-entry interval"), treatment.re_entry_hours, MOST_HOURS, _("hours")),
-        (_("The pre-harvest interval"), treatment.pre_harvest_days, MOST_DAYS, _("days")),
-    ):
-        if value is not None and not 0 <= value <= most:
-            raise Refused(
-                _("{name} lies between 0 and {most} {unit}.").format(
-                    name=name, most=words.number(most, 0), unit=unit
-                ),
-                to_do=_("Type it as the label gives it; leave it empty while you don't know it."),
-            )
-
-
-def tidied(treatment: Treatment) -> Treatment:
-    """Return a treatment without blanks around its texts."""
-    texts = ("target", "active_ingredient", "mode_of_action_group", "product", "registration_number", "note")
-    return replace(treatment, **{name: getattr(treatment, name).strip() for name in texts})

@@ -1,12 +1,15 @@
 """Quantiles of the usual distributions, and what a two-sided level needs of them.
 
 The normal comes from the standard library, the rest from ``scipy.special`` (quicker to import than
-``scipy.stats``).
+``scipy.stats``). The same few are asked for again and again, so they are kept.
 """
+
+from functools import lru_cache
 
 from bayround.agronomy.inputs import positive_number, share_between
 
 
+@lru_cache(maxsize=4096)
 def normal_quantile(probability: float) -> float:
     """Standard normal quantile; ValueError unless 0 < probability < 1."""
     from statistics import NormalDist
@@ -19,6 +22,7 @@ def two_sided_z(level: float) -> float:
     return normal_quantile(0.5 + share_between(level, "level") / 2.0)
 
 
+@lru_cache(maxsize=4096)
 def t_quantile(probability: float, degrees_of_freedom: float) -> float:
     """Student's t quantile; degrees of freedom need not be whole. ValueError on impossible input."""
     from scipy.special import stdtrit
@@ -32,6 +36,7 @@ def two_sided_t(level: float, degrees_of_freedom: float) -> float:
     return t_quantile(0.5 + share_between(level, "level") / 2.0, degrees_of_freedom)
 
 
+@lru_cache(maxsize=4096)
 def chi_square_quantile(probability: float, degrees_of_freedom: float) -> float:
     """Chi-square quantile; ValueError on impossible input."""
     from scipy.special import gammaincinv
@@ -42,6 +47,7 @@ def chi_square_quantile(probability: float, degrees_of_freedom: float) -> float:
     )
 
 
+@lru_cache(maxsize=4096)
 def beta_quantile(probability: float, first: float, second: float) -> float:
     """Quantile of the beta distribution with shapes ``first`` and ``second``, both above 0."""
     from scipy.special import betaincinv

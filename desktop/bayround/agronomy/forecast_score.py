@@ -2,7 +2,7 @@
 
 Measures as in Hyndman & Athanasopoulos, Forecasting: Principles and Practice, 3rd ed., section 5.8, and
 Hyndman & Koehler 2006, International Journal of Forecasting 22:679-688. Error = actual - forecast. The
-bias factors are ordinary Bayesian shrinkage (gamma-Poisson, and normal on the log scale): few weeks move
+bias factors are ordinary Bayesian shrinkage (gamma, and normal on the log scale): few weeks move
 the factor little, many weeks move it to where the picks say.
 """
 
@@ -10,23 +10,19 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bayround.agronomy.distributions import two_sided_z
 from bayround.agronomy.guards import not_negative_number
 from bayround.agronomy.incidence import wilson_interval
 from bayround.agronomy.inputs import finite_numbers, positive_number, same_length, share_between, whole_number
 
 __all__ = [
-    "CountBias",
+    "AmountBias",
     "ForecastErrors",
     "IntervalRecord",
-    "NextPick",
     "RatioBias",
-    "count_bias",
+    "amount_bias",
     "forecast_errors",
     "interval_record",
     "naive_scale",
-    "next_pick_by_count",
-    "next_pick_by_ratio",
     "ratio_bias",
 ]
 
@@ -62,16 +58,11 @@ class IntervalRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class CountBias:
-    """Factor on a forecast of counts: raw (sum over sum) and drawn towards 1; gamma(shape, rate)."""
+class AmountBias:
+    """Factor from sums, how uncertain it is as a share of itself."""
 
     factor: float
-    low: float
-    high: float
-    raw: float
-    shape: float
-    rate: float
-    level: float
+    factor_error: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,16 +74,6 @@ class RatioBias:
     mean_log_ratio: float
     week_deviation: float
     factor_error: float
-
-
-@dataclass(frozen=True, slots=True)
-class NextPick:
-    """A corrected forecast with its interval, in the unit of the forecast."""
-
-    value: float
-    low: float
-    high: float
-    level: float
 
 
 def naive_scale(history: Sequence[float], period: int = 1) -> float:
@@ -166,49 +147,40 @@ def interval_record(
     return IntervalRecord(len(weeks), inside, share.share, share.low, share.high, score / len(weeks))
 
 
-def count_bias(
-    actual: Sequence[float], forecast: Sequence[float], *, prior_fruit: float, level: float = 0.9
-) -> CountBias:
-    """Factor for forecasts of fruit: (prior + sum of actuals) / (prior + sum of forecasts).
+def amount_bias(
+    actual: Sequence[float],
+    forecast: Sequence[float],
+    *,
+    week_deviation: float,
+    factor_deviation: float,
+    usual: float = 0.0,
+    weeks_ahead: int = 1,
+) -> AmountBias:
+    """Factor for forecasts of kg, weeks without a pick included: (prior + sum of actuals) / (prior + sum of forecasts).
 
-    Gamma-Poisson with prior mean 1 worth ``prior_fruit`` fruit. Weeks vary more than Poisson counts do:
-    from about four weeks on `ratio_bias` is the better one.
-    Errors: ValueError when lists differ in length, an actual is below 0, or a forecast or the prior is not
-    above 0.
+    Gamma with prior mean 1 (gamma-Poisson, in units of evenly uncertain weeks); weeks swing by ``week_deviation`` (standard deviation over
+    mean), factors of farms lie ``factor_deviation`` around 1. Weeks count by what was foreseen in them: as
+    (sum of forecasts)² / (sum of squares) even ones (Kish 1965, Survey Sampling, effective sample size), and
+    never as more than sum of forecasts / ``usual``, so that weeks of little teach little about the ``usual`` week.
+    Errors of forecasts made h weeks ahead hang together over h - 1 weeks (Diebold & Mariano 1995, J. Bus. Econ.
+    Stat. 13:253-263): only one week in h of them counts.
+    factor_error = 1 / sqrt(gamma shape). Errors: ValueError when lists are empty or differ in length, an actual
+    is below 0, or a forecast or a deviation is not above 0.
     """
-    from scipy.special import gammaincinv
-
     came, foreseen = finite_numbers(actual, "actual"), finite_numbers(forecast, "forecast")
     same_length(came, foreseen, "actual and forecast")
     for value, expected in zip(came, foreseen, strict=True):
         not_negative_number(value, "actual")
         positive_number(expected, "forecast")
-    prior = positive_number(prior_fruit, "prior_fruit")
-    shape, rate = prior + math.fsum(came), prior + math.fsum(foreseen)
-    tail = (1 - share_between(level, "level")) / 2
-    return CountBias(
-        factor=shape / rate,
-        low=float(gammaincinv(shape, tail)) / rate,
-        high=float(gammaincinv(shape, 1 - tail)) / rate,
-        raw=math.fsum(came) / math.fsum(foreseen),
-        shape=shape,
-        rate=rate,
-        level=level,
-    )
-
-
-def next_pick_by_count(forecast: float, bias: CountBias) -> NextPick:
-    """The next forecast of fruit, corrected, with the negative binomial interval of what may come.
-
-    Errors: ValueError when the forecast is not above 0.
-    """
-    from scipy.stats import nbinom
-
-    expected = positive_number(forecast, "forecast")
-    share = bias.rate / (bias.rate + expected)
-    tail = (1 - bias.level) / 2
-    low, high = (float(nbinom.ppf(point, bias.shape, share)) for point in (tail, 1 - tail))
-    return NextPick(expected * bias.factor, low, high, bias.level)
+    said = math.fsum(foreseen)
+    weeks = said**2 / math.fsum(each**2 for each in foreseen)
+    if not_negative_number(usual, "usual") > 0:
+        weeks = min(weeks, said / usual)
+    weeks /= whole_number(weeks_ahead, "weeks_ahead", at_least=1)
+    of_weeks = weeks / positive_number(week_deviation, "week_deviation") ** 2
+    of_prior = 1 / positive_number(factor_deviation, "factor_deviation") ** 2
+    shape = of_prior + of_weeks * math.fsum(came) / said
+    return AmountBias(shape / (of_prior + of_weeks), 1 / math.sqrt(shape))
 
 
 def ratio_bias(
@@ -233,13 +205,3 @@ def ratio_bias(
     return RatioBias(
         math.exp(weight * mean), weight, mean, float(week_deviation), 1 / math.sqrt(of_weeks + of_prior)
     )
-
-
-def next_pick_by_ratio(forecast: float, bias: RatioBias, *, level: float = 0.9) -> NextPick:
-    """The next forecast, corrected, with the log-normal interval of what may come.
-
-    Errors: ValueError when the forecast is not above 0 or the level not inside 0 to 1.
-    """
-    value = positive_number(forecast, "forecast") * bias.factor
-    spread = math.exp(two_sided_z(level) * math.hypot(bias.week_deviation, bias.factor_error))
-    return NextPick(value, value / spread, value * spread, level)

@@ -9,9 +9,9 @@ import math
 from collections.abc import Sequence
 
 from bayround.agronomy.guards import not_negative_number
-from bayround.agronomy.inputs import finite_numbers, positive_number
+from bayround.agronomy.inputs import finite_numbers, positive_number, same_length
 
-__all__ = ["pooled_deviation", "relative_deviation_of_next"]
+__all__ = ["pooled_deviation", "relative_deviation_of_next", "scaled_residuals"]
 
 
 def pooled_deviation(residuals: Sequence[float], *, prior_deviation: float, prior_weight: float) -> float:
@@ -29,6 +29,23 @@ def pooled_deviation(residuals: Sequence[float], *, prior_deviation: float, prio
     mean = math.fsum(numbers) / len(numbers)
     squares = math.fsum((number - mean) ** 2 for number in numbers)
     return math.sqrt((weight * prior**2 + squares) / (weight + len(numbers) - 1))
+
+
+def scaled_residuals(actual: Sequence[float], foreseen: Sequence[float]) -> list[float]:
+    """How far each week was out, as a share: (actual - foreseen) / root of (mean of both x mean foreseen).
+
+    For errors that are small it is the log ratio; a week in which nothing came, or little was foreseen, stays
+    within bounds. Weeks without either are left out. Errors: ValueError when lists differ in length or a number
+    is not finite.
+    """
+    came, said = finite_numbers(actual, "actual", 0), finite_numbers(foreseen, "foreseen", 0)
+    same_length(came, said, "actual and foreseen")
+    level = math.fsum(said) / max(1, len(said))
+    return [
+        (each - expected) / math.sqrt((each + expected) / 2 * level)
+        for each, expected in zip(came, said, strict=True)
+        if each + expected > 0
+    ]
 
 
 def relative_deviation_of_next(week_deviation: float, factor_error: float) -> float:

@@ -9,12 +9,12 @@ def finite_numbers(values: Iterable[float], name: str, at_least: int = 1) -> lis
 
     Raises ValueError when fewer than ``at_least`` are given or one is not a finite number.
     """
-    numbers = [float(value) for value in values]
+    numbers = list(map(float, values))
     if len(numbers) < at_least:
         raise ValueError(f"{name}: at least {at_least} needed, {len(numbers)} given")
-    for number in numbers:
-        if not math.isfinite(number):
-            raise ValueError(f"{name}: {number} is not a finite number")
+    if not all(map(math.isfinite, numbers)):
+        wrong = next(number for number in numbers if not math.isfinite(number))
+        raise ValueError(f"{name}: {wrong} is not a finite number")
     return numbers
 
 

@@ -1,8 +1,8 @@
-"""The pick forecast of `ripening` for fruit spread evenly over their stages, quick enough for 200 bays at once.
+"""The pick forecast of `ripening`, quick enough for 200 bays at once.
 
-The same sums (`ripening_sums`), laid out for many small plantings: which share of a stage is picked in which
-week depends only on the clock, so it is worked out once for all bays that share one; what is left for a bay
-is a handful of products.
+The same sums (`ripening_sums`), laid out for many small plantings: which share of the fruit of one age is
+picked in which week depends only on the clock and on the days of the rounds, so it is worked out once for all
+bays that share them; what is left for a bay is a handful of products.
 """
 
 import math
@@ -17,13 +17,17 @@ from bayround.agronomy.inputs import positive_number, whole_number
 from bayround.agronomy.ripening import PickWindow
 from bayround.agronomy.ripening_sums import FruitWeight, NewFlowers
 from bayround.agronomy.ripening_time import FruitStage, normal_ramp, ready_share
+from bayround.agronomy.stage_ages import StageAges, even_ages
 
-__all__ = ["EvenFruit", "pick_windows"]
+__all__ = ["RipeningFruit", "pick_windows"]
+
+Edges = tuple[tuple[tuple[float, float], ...], ...]
+"""Of each stage the age bins of its fruit: (youngest, oldest) in units of the clock."""
 
 
 @dataclass(frozen=True, slots=True)
-class EvenFruit:
-    """What the fruit of several bays have in common: stages, spread of their pace, and the common clock.
+class RipeningFruit:
+    """The fruit of a planting: stages with durations and chances, spread of their pace, and the common clock.
 
     duration_variation: standard deviation over mean of the time single fruit still need. clock_deviation:
     standard deviation of what all fruit have in common, in the unit of the durations.
@@ -35,74 +39,146 @@ class EvenFruit:
 
 
 @dataclass(frozen=True, slots=True)
-class _Shares:
-    """Chance of a fruit of each stage to be picked in one window, and how long flowers to come are for it."""
+class _Pace:
+    """What decides when fruit are ready, whatever their number and chances."""
 
-    picked: tuple[float, ...]
+    durations: tuple[float, ...]
+    edges: Edges
+    variation: float
+    deviation: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Shares:
+    """Share of each age bin, stage by stage, picked in one window, and how long flowers to come are for it."""
+
+    picked: tuple[tuple[float, ...], ...]
     flower_span: float
 
 
-def _until(fruit: EvenFruit, time: float) -> _Shares:
+def _until(pace: _Pace, time: float) -> _Shares:
     """Shares ready by a time, and units of the clock whose flowers are ready by then."""
-    ahead, total = 0.0, math.fsum(stage.duration for stage in fruit.stages)
+    after, total = 0.0, math.fsum(pace.durations)
     ready = []
-    for stage in reversed(fruit.stages):
-        ready.append(ready_share(stage.duration, ahead, time, fruit.duration_variation))
-        ahead += stage.duration
-    return _Shares(tuple(reversed(ready)), normal_ramp(time - total, fruit.duration_variation * total))
+    for duration, bins in zip(reversed(pace.durations), reversed(pace.edges), strict=True):
+        ready.append(
+            tuple(
+                ready_share(oldest - youngest, after + max(0.0, duration - oldest), time, pace.variation)
+                for youngest, oldest in bins
+            )
+        )
+        after += duration
+    return _Shares(tuple(reversed(ready)), normal_ramp(time - total, pace.variation * total))
 
 
-def _between(fruit: EvenFruit, since: _Shares | None, until: _Shares) -> _Shares:
-    """What is picked from one time to another: chance × share. Without *since* from now on."""
-    picked = []
-    for place, (stage, share) in enumerate(zip(fruit.stages, until.picked, strict=True)):
-        before = 0.0 if since is None else since.picked[place]
-        picked.append(max(0.0, share - before) * stage.chance)
-    span = until.flower_span - (0.0 if since is None else since.flower_span)
-    return _Shares(tuple(picked), max(0.0, span))
+def _between(since: _Shares | None, until: _Shares) -> _Shares:
+    """What is picked from one time to another. Without *since* from now on."""
+    if since is None:
+        return _Shares(until.picked, max(0.0, until.flower_span))
+    picked = tuple(
+        tuple(max(0.0, late - early) for late, early in zip(bins, before, strict=True))
+        for bins, before in zip(until.picked, since.picked, strict=True)
+    )
+    return _Shares(picked, max(0.0, until.flower_span - since.flower_span))
 
 
-@lru_cache(maxsize=512)
-def _windows(fruit: EvenFruit, ends: tuple[float, ...]) -> tuple[tuple[_Shares, _Shares, _Shares], ...]:
+@lru_cache(maxsize=2048)
+def _windows(pace: _Pace, ends: tuple[float, ...]) -> tuple[tuple[_Shares, _Shares, _Shares], ...]:
     """For every window the shares with the clock on time, slow and fast by one standard deviation."""
     moved = []
-    for shift in (0.0, -fruit.clock_deviation, fruit.clock_deviation):
-        edges: list[_Shares | None] = [None, *(_until(fruit, end + shift) for end in ends)]
-        moved.append([_between(fruit, since, until) for since, until in pairwise(edges) if until is not None])
+    for shift in (0.0, -pace.deviation, pace.deviation):
+        edges: list[_Shares | None] = [None, *(_until(pace, end + shift) for end in ends)]
+        moved.append([_between(since, until) for since, until in pairwise(edges) if until is not None])
     return tuple(zip(*moved, strict=True))
 
 
 def pick_windows(
     counts: Sequence[Sequence[float]],
-    fruit: EvenFruit,
+    fruit: RipeningFruit,
     *,
     week_ends: Sequence[float],
     plants_standing: int,
     weight: FruitWeight,
-    flowers_per_plant: float = 0.0,
+    new_flowers: NewFlowers | None = None,
+    ages: Sequence[StageAges] | None = None,
+    set_variation: float = 0.0,
+    week: float = 7.0,
     level: float = 0.8,
 ) -> tuple[PickWindow, ...]:
     """Fruit and kg picked up to each of ``week_ends``, each from the end before it (the first from now).
 
-    counts: marked plants × stages, youngest stage first. flowers_per_plant: flowers that open on a plant in
-    one unit of the clock, taken as known. All else as in `ripening.forecast_picks`, which gives the same
-    numbers. Errors: ValueError for fewer than two plants, ragged or negative counts, ends that do not rise,
-    or more plants counted than stand.
+    counts: marked plants × stages, youngest stage first. week: seven days in units of the clock. All else as
+    in `ripening.forecast_picks`, which gives the same numbers. Errors: ValueError for fewer than two plants,
+    ragged or negative counts, ends that do not rise, ages not of these stages, or more plants counted than
+    stand.
     """
     standing = whole_number(plants_standing, "plants_standing", at_least=max(2, len(counts)))
+    ends = _checked_ends(week_ends)
+    _check_counts(counts, fruit)
+    positive_number(weight.mean_kg, "mean_kg")
+    known = _ages_of(ages, fruit.stages, week)
+    pace = _Pace(
+        durations=tuple(stage.duration for stage in fruit.stages),
+        edges=tuple(tuple((one.youngest, one.oldest) for one in own.bins) for own in known),
+        variation=fruit.duration_variation,
+        deviation=fruit.clock_deviation,
+    )
+    count = len(counts)
+    bay = _Bay(
+        counts=counts,
+        means=[math.fsum(column) / count for column in zip(*counts, strict=True)],
+        fruit=fruit,
+        standing=standing,
+        weight=weight,
+        flowers=_checked_flowers(new_flowers),
+        ages=known,
+        known_from=_known_from(
+            known, fruit.stages, week, not_negative_number(set_variation, "set_variation")
+        ),
+        multiplier=two_sided_t(level, count - 1),
+        level=level,
+    )
+    return tuple(_window(bay, place, moved) for place, moved in enumerate(_windows(pace, ends), start=1))
+
+
+def _checked_ends(week_ends: Sequence[float]) -> tuple[float, ...]:
     ends = tuple(positive_number(end, "week_ends") for end in week_ends)
     if not ends or any(later <= earlier for earlier, later in pairwise(ends)):
         raise ValueError("week_ends must rise")
+    return ends
+
+
+def _check_counts(counts: Sequence[Sequence[float]], fruit: RipeningFruit) -> None:
     if len(counts) < 2 or any(len(row) != len(fruit.stages) for row in counts):
         raise ValueError("at least two marked plants are needed, with one count a stage each")
     if any(not count >= 0 for row in counts for count in row):
         raise ValueError("counts must not be below 0")
-    positive_number(weight.mean_kg, "mean_kg")
-    flowers = NewFlowers(not_negative_number(flowers_per_plant, "flowers_per_plant"))
-    bay = _Bay(counts, standing, weight, flowers, two_sided_t(level, len(counts) - 1), level)
-    return tuple(
-        _window(bay, fruit, week, moved) for week, moved in enumerate(_windows(fruit, ends), start=1)
-    )
+
+
+def _ages_of(
+    ages: Sequence[StageAges] | None, stages: Sequence[FruitStage], week: float
+) -> tuple[StageAges, ...]:
+    if ages is None:
+        return tuple(even_ages(stage.duration, week) for stage in stages)
+    if len(ages) != len(stages) or any(not own.bins for own in ages):
+        raise ValueError("ages must be given for every stage")
+    return tuple(ages)
+
+
+def _checked_flowers(flowers: NewFlowers | None) -> NewFlowers:
+    if flowers is None:
+        return NewFlowers(0.0)
+    not_negative_number(flowers.per_plant, "new flowers per_plant")
+    not_negative_number(flowers.standard_error, "new flowers standard_error")
+    return flowers
+
+
+def _known_from(
+    ages: Sequence[StageAges], stages: Sequence[FruitStage], week: float, set_variation: float
+) -> tuple[float, ...]:
+    """For each stage the number of fruit its ages are as good as known from; infinite where they add no error."""
+    unknown = math.inf if set_variation == 0 else 1 / week / set_variation**2
+    return tuple(own.fruit or stage.duration * unknown for own, stage in zip(ages, stages, strict=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,45 +186,91 @@ class _Bay:
     """One bay's counts with what every window needs of them."""
 
     counts: Sequence[Sequence[float]]
+    means: Sequence[float]
+    fruit: RipeningFruit
     standing: int
     weight: FruitWeight
     flowers: NewFlowers
+    ages: tuple[StageAges, ...]
+    known_from: tuple[float, ...]
     multiplier: float
     level: float
 
+    def shares(self, of_bins: Sequence[Sequence[float]]) -> list[float]:
+        """Share of each stage's fruit picked, over its age bins."""
+        return [
+            min(1.0, sum([one.share * part for one, part in zip(own.bins, parts, strict=True)]))
+            for own, parts in zip(self.ages, of_bins, strict=True)
+        ]
 
-def _expected(bay: _Bay, fruit: EvenFruit, means: Sequence[float], shares: _Shares) -> float:
-    seen = math.fsum(mean * picked for mean, picked in zip(means, shares.picked, strict=True))
-    new = bay.flowers.per_plant * shares.flower_span * fruit.stages[0].chance
-    return bay.standing * (seen + new)
+    def expected(self, shares: Sequence[float], flower_span: float) -> float:
+        """Fruit picked in the whole planting."""
+        stages = self.fruit.stages
+        seen = sum([m * s * stage.chance for m, s, stage in zip(self.means, shares, stages, strict=True)])
+        return self.standing * (seen + self.flowers.per_plant * flower_span * stages[0].chance)
 
 
-def _window(bay: _Bay, fruit: EvenFruit, week: int, moved: tuple[_Shares, _Shares, _Shares]) -> PickWindow:
-    on_time, slow, fast = moved
-    count = len(bay.counts)
-    means = [math.fsum(column) / count for column in zip(*bay.counts, strict=True)]
-    expected = _expected(bay, fruit, means, on_time)
-    plants = _plants_variance(bay, on_time.picked)
+def _window(bay: _Bay, place: int, moved: tuple[_Shares, _Shares, _Shares]) -> PickWindow:
+    on_time = moved[0]
+    shares, span = bay.shares(on_time.picked), on_time.flower_span
+    stages = bay.fruit.stages
+    expected = bay.expected(shares, span)
+    picked = [share * stage.chance for share, stage in zip(shares, stages, strict=True)]
+    first = stages[0].chance
+    plants = _plants_variance(bay, picked) + (bay.standing * span * first * bay.flowers.standard_error) ** 2
     luck = bay.standing * (
-        math.fsum(mean * share * (1 - share) for mean, share in zip(means, on_time.picked, strict=True))
-        + bay.flowers.per_plant * on_time.flower_span * fruit.stages[0].chance
+        sum([mean * share * (1 - share) for mean, share in zip(bay.means, picked, strict=True)])
+        + bay.flowers.per_plant * span * first
     )
-    clock = math.fsum((_expected(bay, fruit, means, each) - expected) ** 2 for each in (slow, fast)) / 2
-    return _pick_window(bay, week, expected, (plants, luck, clock), max(on_time.picked))
+    reached = [mean * share for mean, share in zip(bay.means, shares, strict=True)]
+    reached[0] += bay.flowers.per_plant * span
+    chances = bay.standing**2 * sum(
+        [each**2 * stage.chance_variance for each, stage in zip(reached, stages, strict=True)]
+    )
+    clock = 0.0
+    if bay.fruit.clock_deviation:
+        for each in moved[1:]:
+            clock += (bay.expected(bay.shares(each.picked), each.flower_span) - expected) ** 2 / 2
+    parts = _Parts(plants, luck, chances, _age_variance(bay, on_time.picked, shares), clock)
+    return _pick_window(bay, place, expected, parts, max(picked))
+
+
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """Variances in fruit², one a source."""
+
+    plants: float
+    luck: float
+    chances: float
+    ages: float
+    clock: float
 
 
 def _plants_variance(bay: _Bay, picked: Sequence[float]) -> float:
     """Variance from which plants were marked: simple random sample, finite population."""
-    sums = [math.fsum(c * share for c, share in zip(row, picked, strict=True)) for row in bay.counts]
-    count, mean = len(sums), math.fsum(sums) / len(sums)
-    spread = math.fsum((each - mean) ** 2 for each in sums) / (count - 1)
+    sums = [sum([c * share for c, share in zip(row, picked, strict=True)]) for row in bay.counts]
+    count, mean = len(sums), sum(sums) / len(sums)
+    spread = sum([(each - mean) ** 2 for each in sums]) / (count - 1)
     return bay.standing**2 * (1 - count / bay.standing) * spread / count
 
 
-def _pick_window(
-    bay: _Bay, week: int, expected: float, parts: tuple[float, float, float], best_chance: float
-) -> PickWindow:
-    variance = math.fsum(parts)
+def _age_variance(bay: _Bay, of_bins: Sequence[Sequence[float]], shares: Sequence[float]) -> float:
+    """What not knowing the ages within a stage adds, as in `ripening_sums`."""
+    total = 0.0
+    for place, stage in enumerate(bay.fruit.stages):
+        if bay.known_from[place] == math.inf or len(of_bins[place]) == 1 or not bay.means[place]:
+            continue
+        share, bins = shares[place], bay.ages[place].bins
+        spread = sum(
+            [one.share * (part - share) ** 2 for one, part in zip(bins, of_bins[place], strict=True)]
+        )
+        fruit = bay.standing * bay.means[place] * stage.chance
+        total += fruit**2 * spread / (bay.known_from[place] + 1)
+    return total
+
+
+def _pick_window(bay: _Bay, place: int, expected: float, parts: _Parts, best_chance: float) -> PickWindow:
+    variance = parts.plants + parts.luck + parts.chances + parts.ages + parts.clock
     half = bay.multiplier * math.sqrt(variance)
     unseen = bay.standing * best_chance * -math.log((1 - bay.level) / 2) / len(bay.counts)
     high = expected + half if expected > 0 else unseen
@@ -156,20 +278,20 @@ def _pick_window(
     of_weight = (expected * weight.standard_error_kg) ** 2 + expected * weight.deviation_kg**2
     kg = expected * weight.mean_kg
     half_kg = bay.multiplier * math.sqrt(weight.mean_kg**2 * variance + of_weight)
-    plants, luck, clock = (math.sqrt(part) for part in parts)
     return PickWindow(
-        first_week=week,
-        last_week=week,
+        first_week=place,
+        last_week=place,
         fruit=expected,
         fruit_low=max(0.0, expected - half),
         fruit_high=high,
         kg=kg,
         kg_low=max(0.0, kg - half_kg),
         kg_high=kg + half_kg if expected > 0 else high * weight.mean_kg,
-        error_plants=plants,
-        error_luck=luck,
-        error_chances=0.0,
-        error_clock=clock,
+        error_plants=math.sqrt(parts.plants),
+        error_luck=math.sqrt(parts.luck),
+        error_chances=math.sqrt(parts.chances),
+        error_clock=math.sqrt(parts.clock),
         error_weight_kg=math.sqrt(of_weight),
         complete=True,
+        error_ages=math.sqrt(parts.ages),
     )

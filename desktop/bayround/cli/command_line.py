@@ -7,9 +7,31 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import bayround
-from bayround.cli import arguments, check, jobs, merge, pictures, sample, sheets, week
+from bayround.cli import (
+    arguments,
+    bays,
+    check,
+    close,
+    done,
+    imports,
+    jobs,
+    merge,
+    move,
+    package,
+    password,
+    pick,
+    pictures,
+    roles,
+    salvage,
+    sample,
+    season,
+    sheets,
+    verify,
+    week,
+)
 from bayround.cli import open as open_command
 from bayround.cli.faces import Faces
+from bayround.facts.server_address import is_server_address
 from bayround.words import _
 
 EXAMPLES = """\
@@ -18,6 +40,8 @@ EXAMPLES = """\
   bayround week sample.bayround --to week.xlsx
   bayround jobs sample.bayround --week 2026-W47
   bayround sheets sample.bayround --to walk.pdf
+  bayround import sample.bayround walk.xlsx
+  bayround season sample.bayround --to season.xlsx
   bayround check sample.bayround"""
 
 
@@ -50,20 +74,33 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     open_command.add(commands, faces)
     sample.add(commands)
     week.add(commands)
+    bays.add(commands)
     jobs.add(commands)
+    done.add(commands)
+    pick.add(commands)
     sheets.add(commands, faces)
+    season.add(commands, faces)
     check.add(commands)
+    close.add(commands)
+    verify.add(commands)
     merge.add(commands)
+    imports.add(commands)
+    move.add(commands)
+    password.add(commands)
+    roles.add(commands)
+    package.add(commands)
+    salvage.add(commands)
     pictures.add(commands, faces)
     return parser
 
 
 def with_default_command(typed: Sequence[str]) -> list[str]:
-    """Return *typed* with `open` put in where no command was given: nothing typed, or a farm file first."""
+    """Return *typed* with `open` put in where no command was given: nothing typed, or a farm first."""
     if not typed:
         return ["open"]
     first = typed[0]
-    return ["open", *typed] if first.casefold().endswith(".bayround") else list(typed)
+    is_farm = first.casefold().endswith(".bayround") or is_server_address(first)
+    return ["open", *typed] if is_farm else list(typed)
 
 
 def split_data_dir(typed: Sequence[str]) -> tuple[Path | None, list[str]]:
@@ -90,6 +127,6 @@ def _add_data_dir(parser: argparse.ArgumentParser) -> None:
 
 def _exit_codes() -> str:
     return _(
-        "exit codes: 0 done; 1 a problem, told in words; 2 wrong use; 3 “check” found something;\n"
+        "exit codes: 0 done; 1 a problem, told in words; 2 wrong use; 3 “check” or “verify” found something;\n"
         "70 a fault of the program (see the log)"
     )

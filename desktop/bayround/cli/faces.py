@@ -8,6 +8,8 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bayround.facts.server_address import FarmPlace
+
 if TYPE_CHECKING:
     from bayround.actions.farm import OpenFarm
     from bayround.actions.sheets import Document
@@ -25,13 +27,13 @@ class Faces:
     """The ways to the window, and the painter of pages.
 
     Attributes:
-        open_window: opens the window on a farm file (none: the one opened last) and returns, when it
+        open_window: opens the window on a farm (none: the one opened last) and returns, when it
             is closed, the exit code.
         take_pictures: (farm, folder, today, sizes) writes a PNG of each screen in each size into the
             folder and returns the files.
         paint_pages: paints pages into a PDF.
     """
 
-    open_window: Callable[[Path | None], int]
+    open_window: Callable[[FarmPlace | None], int]
     take_pictures: Callable[[OpenFarm, Path, date, Sequence[Size]], tuple[Path, ...]]
     paint_pages: Callable[[Document], bytes] = _no_painter

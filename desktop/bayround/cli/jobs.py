@@ -64,7 +64,7 @@ def as_text(snapshot: WeekSnapshot) -> str:
         head += " · " + _("what stops a job as of {day}").format(day=words.day(looked_on))
     if not snapshot.jobs:
         return f"{head}\n" + _("No job is due.")
-    rows = [_row(job) for job in snapshot.jobs]
+    rows = [line_of(job) for job in snapshot.jobs]
     widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
     lines = [head, f"{_count(snapshot)}", ""]
     for job, row in zip(snapshot.jobs, rows, strict=True):
@@ -75,7 +75,8 @@ def as_text(snapshot: WeekSnapshot) -> str:
     return "\n".join(lines)
 
 
-def _row(job: Job) -> tuple[str, ...]:
+def line_of(job: Job) -> tuple[str, ...]:
+    """Return what stands on a job's first line."""
     state = f"{job.state_text}: {job.assigned_to}" if job.assigned_to else job.state_text
     hours = job.hours.text_with_unit
     return (job.priority_text, job.due_text, job.bay_name, job.kind_text, hours, state)

@@ -16,10 +16,10 @@ def add(commands: arguments.Commands, faces: Faces) -> None:
         commands,
         "open",
         _("open the window (this is what happens without a command)"),
-        _("Open the window on a farm file. Without a file: on the farm opened last."),
+        _("Open the window on a farm file or on the farm on a server. Without: on the farm opened last."),
     )
     parser.add_argument(
-        "file", metavar="FILE", nargs="?", type=arguments.path, help=_("the farm file, like farm.bayround")
+        "file", metavar="FILE", nargs="?", type=arguments.place, help=arguments.farm_file_help()
     )
     parser.set_defaults(run=partial(run, faces))
 

@@ -33,6 +33,13 @@ def add(commands: arguments.Commands, faces: Faces) -> None:
         "--to", metavar="OUT.pdf", required=True, type=_sheet, help=_("the file to write, .pdf or .xlsx")
     )
     parser.add_argument("--jobs", action="store_true", help=_("job sheets in place of walk sheets"))
+    parser.add_argument(
+        "--for",
+        dest="people",
+        metavar="NAME",
+        action="append",
+        help=_("with --jobs: only this person's sheets; may be given more than once"),
+    )
     parser.add_argument("--paper", choices=("a4", "letter"), default="a4", help=_("size of the paper"))
     parser.add_argument("--replace", action="store_true", help=_("write over an existing file"))
     parser.set_defaults(run=partial(run, faces, parser))
@@ -45,14 +52,19 @@ def run(faces: Faces, parser: argparse.ArgumentParser, chosen: argparse.Namespac
 
     if chosen.jobs and chosen.to.suffix.casefold() == ".xlsx":
         parser.error(_("job sheets are written as .pdf"))
+    if chosen.people and not chosen.jobs:
+        parser.error(_("--for goes with --jobs"))
     refuse_to_write_over(chosen.to, chosen.replace)
     with closing(farm_actions.open_farm(chosen.file, read_only=True)) as farm:
         if chosen.to.suffix.casefold() == ".xlsx":
             bays = walk_book.write(farm, chosen.to, chosen.week, date.today())
             print(counted("Wrote {n} bay to", "Wrote {n} bays to", bays) + f" “{chosen.to}”.")
             return DONE
-        make = sheets.job_sheets if chosen.jobs else sheets.walk_sheets
-        document = make(farm, chosen.week, date.today(), sheets.PAPERS[chosen.paper])
+        paper = sheets.PAPERS[chosen.paper]
+        if chosen.jobs:
+            document = sheets.job_sheets(farm, chosen.week, date.today(), paper, chosen.people)
+        else:
+            document = sheets.walk_sheets(farm, chosen.week, date.today(), paper)
     sheets.write_pages(document, chosen.to, faces.paint_pages)
     print(counted("Wrote {n} page to", "Wrote {n} pages to", len(document.pages)) + f" “{chosen.to}”.")
     return DONE

@@ -11,6 +11,7 @@ from bayround import words
 from bayround.cli import arguments
 from bayround.cli.guard import DONE
 from bayround.facts.problems import Problem
+from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
 
 TOTALS_SHOWN = ("bays_visited", "readings_count", "jobs_due", "hours_due")
@@ -30,7 +31,7 @@ def add(commands: arguments.Commands) -> None:
     arguments.add_farm_file(parser)
     arguments.add_week(parser)
     parser.add_argument(
-        "--to", metavar="OUT.xlsx", required=True, type=_workbook, help=_("the workbook to write")
+        "--to", metavar="OUT.xlsx", required=True, type=workbook, help=_("the workbook to write")
     )
     parser.add_argument("--replace", action="store_true", help=_("write over an existing workbook"))
     parser.set_defaults(run=run)
@@ -51,11 +52,15 @@ def run(chosen: argparse.Namespace) -> int:
             file=chosen.to, farm=snapshot.farm.name, week=snapshot.week, day=words.day(snapshot.as_of)
         )
     )
-    for total in (snapshot.totals[key] for key in TOTALS_SHOWN if key in snapshot.totals):
-        print(f"  {total.label}: {total.text_with_unit}")
-    for warning in snapshot.warnings:
-        print(f"  {warning}")
+    for line in told(snapshot):
+        print(f"  {line}")
     return DONE
+
+
+def told(snapshot: WeekSnapshot) -> list[str]:
+    """Return what the command says of a week: its totals, then what to mind."""
+    totals = [snapshot.totals[key] for key in TOTALS_SHOWN if key in snapshot.totals]
+    return [*(f"{total.label}: {total.text_with_unit}" for total in totals), *snapshot.warnings]
 
 
 def refuse_to_write_over(target: Path, replace: bool) -> None:
@@ -68,7 +73,12 @@ def refuse_to_write_over(target: Path, replace: bool) -> None:
         )
 
 
-def _workbook(text: str) -> Path:
+def workbook(text: str) -> Path:
+    """Read the path of a workbook to write.
+
+    Raises:
+        argparse.ArgumentTypeError: when it is none, or does not end in .xlsx.
+    """
     path = arguments.path(text)
     if path.suffix.casefold() != ".xlsx":
         raise argparse.ArgumentTypeError(_("the name of a workbook ends in .xlsx"))

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from operator import attrgetter
 from typing import Protocol, TypeVar
 
 from bayround.facts.farm import Bay, House, MarkedPlant, Planting
@@ -82,7 +83,7 @@ class BayPast:
             self,
             visits=tuple(one for one in self.visits if one.day <= day),
             picks=tuple(one for one in self.picks if one.picked_on <= day),
-            treatments=tuple(one for one in self.treatments if local_day(one.ended_at) <= day),
+            treatments=tuple(one for one in self.treatments if local_day(one.known_from) <= day),
             forecasts=tuple(one for one in self.forecasts if one.made_on <= day),
             climate_days=tuple(one for one in self.climate_days if one.day <= day),
             house_checks=tuple(one for one in self.house_checks if one.checked_on <= day),
@@ -214,9 +215,9 @@ def _past_of(bay: Bay, known: _SortedOut, *, leads_house: bool) -> BayPast:
 
 def _treatments(season: SeasonFacts, until: date) -> dict[str, list[Treatment]]:
     """Return bay id → the treatments that covered it up to *until*, oldest first."""
-    done = {one.id: one for one in season.treatments if local_day(one.ended_at) <= until}
+    done = {one.id: one for one in season.treatments if local_day(one.known_from) <= until}
     found: dict[str, list[Treatment]] = defaultdict(list)
-    for link in season.treatment_bays:
+    for link in season.covered:
         if link.treatment_id in done:
             found[link.bay_id].append(done[link.treatment_id])
     return {bay_id: sorted(items, key=lambda one: (one.ended_at, one.id)) for bay_id, items in found.items()}
@@ -261,7 +262,7 @@ Item = TypeVar("Item")
 
 
 def _of_visit(items: Iterable[Seen]) -> dict[str, list[Seen]]:
-    return _grouped(items, lambda item: item.visit_id)
+    return _grouped(items, attrgetter("visit_id"))
 
 
 def _grouped(items: Iterable[Item], key: _Key[Item]) -> dict[str, list[Item]]:

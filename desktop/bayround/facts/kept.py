@@ -66,12 +66,18 @@ class ImportBatch:
 
 @dataclass(frozen=True, slots=True)
 class ImportedRow:
-    """A record that an import added."""
+    """A record that an import added, or (with *field*) one value in it that the import changed.
+
+    *after* is what it brought, *before* what was there: a whole record as JSON, one value as the history keeps it.
+    """
 
     id: str
     batch_id: str
     table_name: str
     row_id: str
+    field: str = ""
+    before: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,11 +18,21 @@ def instant_of(day: date, at: time, zone: tzinfo | None = None) -> datetime:
 
     Where they showed it twice, or never, because they were changed: the later of the two readings.
     """
+    return max(_readings(day, at, zone))
+
+
+def earlier_instant_of(day: date, at: time, zone: tzinfo | None = None) -> datetime:
+    """Return the instant (UTC) as `instant_of`, but the earlier of two readings."""
+    return min(_readings(day, at, zone))
+
+
+def _readings(day: date, at: time, zone: tzinfo | None) -> tuple[datetime, datetime]:
     naive = datetime.combine(day, at.replace(tzinfo=None))
-    readings = (naive.replace(fold=0), naive.replace(fold=1))
-    return max(
-        (reading if zone is None else reading.replace(tzinfo=zone)).astimezone(UTC) for reading in readings
+    first, second = (
+        (reading if zone is None else reading.replace(tzinfo=zone)).astimezone(UTC)
+        for reading in (naive.replace(fold=0), naive.replace(fold=1))
     )
+    return first, second
 
 
 def start_of_day(day: date, zone: tzinfo | None = None) -> datetime:

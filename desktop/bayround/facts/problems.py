@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 
 class Problem(Exception):
     """Something a person can do something about.
@@ -32,3 +34,21 @@ class Refused(Problem):
 
 class Overtaken(Problem):
     """Somebody else changed the same record since it was read."""
+
+
+class TypedMeanwhile(Overtaken):
+    """Somebody else typed another value where this person did; the person chooses.
+
+    Attributes:
+        place: what the value belongs to and its field ("" for a record as a whole).
+        now: what is kept now. wanted: what this person typed.
+        person_id: who typed *now*, where it is known. at: when.
+    """
+
+    def __init__(
+        self, problem: Problem, place: tuple[str, str], now: object, wanted: object,
+        person_id: str | None = None, at: datetime | None = None,
+    ) -> None:  # fmt: skip
+        super().__init__(problem.message, problem.kept, problem.to_do)
+        self.place, self.now, self.wanted = place, now, wanted
+        self.person_id, self.at = person_id, at

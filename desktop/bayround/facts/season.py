@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, Planting
-from bayround.facts.kept import Forecast, HouseCheck
+from bayround.facts.kept import Forecast, HouseCheck, MergedHistory
 from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Round, Visit, WeedNote
 from bayround.facts.trials import Trial, TrialPlot
@@ -56,6 +56,12 @@ class SeasonFacts:
     costs: tuple[Cost, ...] = ()
     prices: tuple[Price, ...] = ()
     wage_rates: tuple[WageRate, ...] = ()
+    merged_histories: tuple[MergedHistory, ...] = ()
+
+    @property
+    def covered(self) -> tuple[TreatmentBay, ...]:
+        """The bays that treatments covered, without those that were taken out again."""
+        return tuple(link for link in self.treatment_bays if not link.taken_out)
 
 
 def walk_order(houses: Iterable[House], bays: Iterable[Bay]) -> list[Bay]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from bayround.facts.problems import Refused
 
@@ -21,8 +22,7 @@ class Week:
     @classmethod
     def of(cls, day: date) -> Week:
         """Return the week that holds *day*."""
-        year, number, _weekday = day.isocalendar()
-        return cls(year, number)
+        return _week_of(day)
 
     @classmethod
     def parse(cls, text: str) -> Week:
@@ -56,6 +56,12 @@ class Week:
 
     def __str__(self) -> str:
         return f"{self.year:04d}-W{self.number:02d}"
+
+
+@lru_cache(maxsize=4096)
+def _week_of(day: date) -> Week:
+    year, number, _weekday = day.isocalendar()
+    return Week(year, number)
 
 
 def weeks_between(first: Week, last: Week) -> tuple[Week, ...]:

@@ -75,15 +75,22 @@ class Treatment:
     applied_by_id: str | None = None
     biological: bool = False
     note: str = ""
+    started_at: datetime | None = None
+
+    @property
+    def known_from(self) -> datetime:
+        """When it began; where nobody wrote that down, when it ended."""
+        return self.started_at or self.ended_at
 
 
 @dataclass(frozen=True, slots=True)
 class TreatmentBay:
-    """A bay that a treatment covered."""
+    """A bay that a treatment covered; *taken_out*: it was written down by mistake, and the reason is kept."""
 
     id: str
     treatment_id: str
     bay_id: str
+    taken_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +151,11 @@ class ProfileOverride:
 
 @dataclass(frozen=True, slots=True)
 class WeekClose:
-    """A week whose workbook went out."""
+    """A week whose workbook went out: what it held, and how long the history of corrections was then.
+
+    *digest* is that of the week's facts as of *as_of*; *chain_head* the hash of the newest correction
+    (`chain.NO_CORRECTIONS` when there was none yet). Both are missing in weeks closed by an early version.
+    """
 
     id: str
     week: str
@@ -152,3 +163,5 @@ class WeekClose:
     revision: int
     digest: str
     person_id: str | None = None
+    as_of: date | None = None
+    chain_head: str | None = None

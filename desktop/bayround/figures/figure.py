@@ -20,6 +20,7 @@ COUNTED: Mapping[str, tuple[str, str]] = {
     "bays": ("{n} bay", "{n} bays"),
     "notes": ("{n} note", "{n} notes"),
     "jobs": ("{n} job", "{n} jobs"),
+    "cells": ("{n} cell", "{n} cells"),
     "forecasts": ("{n} forecast", "{n} forecasts"),
 }
 """What a figure may rest on, one and many."""

@@ -1,7 +1,7 @@
 """How good the forecasts of picks were: what was said at the time against what was picked.
 
 Only weeks that are over count, from the week of the first pick on; a week in which nothing was written
-down counts as nothing picked.
+down counts as nothing picked. Of two visits in a week the later one's forecast counts.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from bayround.facts.bay_past import BayPast
 from bayround.facts.kept import Forecast
 from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure, Why
-from bayround.figures.pick_record import picked_by_week, weeks_ahead
+from bayround.figures.pick_record import picked_by_week, weeks_over
 from bayround.figures.picks import LEVEL
 from bayround.words import _
 
@@ -60,13 +60,10 @@ def scores_of(past: BayPast, on: date) -> BayScores:
     picked = picked_by_week(past)
     if not picked:
         return BayScores((), None)
-    running, first = str(Week.of(on)), min(picked)
     scored = [
-        ScoredForecast(said, weeks_ahead(said), Week.parse(said.for_week), picked.get(said.for_week, 0.0))
-        for said in past.forecasts
-        if first <= said.for_week < running
+        ScoredForecast(one.said, one.weeks_ahead, Week.parse(one.said.for_week), one.picked_kg)
+        for one in weeks_over(past, on)
     ]
-    scored.sort(key=lambda one: (one.week, one.weeks_ahead))
     return BayScores(tuple(scored), _usual_change(picked, on))
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import lru_cache
 from itertools import pairwise
+from operator import attrgetter
 
 from bayround import words
 from bayround.agronomy import heat as reckon
 from bayround.agronomy.heat import DegreeDayMethod
 from bayround.crops.profile import CropProfile
 from bayround.facts.bay_past import BayPast
+from bayround.facts.work import ClimateDay
 from bayround.figures.figure import Figure, Why
 from bayround.words import _
 
@@ -45,19 +48,38 @@ def figures(past: BayPast, profile: CropProfile | None, as_of: date) -> dict[str
     return {total.id: total, "heat_per_day_cd": _recent(past, profile, as_of)}
 
 
-def heat_by_day(past: BayPast, profile: CropProfile, first: date, last: date) -> dict[date, float]:
+def heat_by_day(past: BayPast, profile: CropProfile, first: date, last: date) -> Mapping[date, float]:
     """Return day → degree-days (°C·d) for the days from *first* to *last* on which temperatures are kept.
 
     Method, base and upper temperature are those of the crop profile: they belong together.
     """
     base = profile.number("base_temperature_c").value
     upper = profile.number("upper_temperature_c").value
-    method = METHODS[profile.degree_day_method]
-    return {
-        seen.day: _heat(seen.low_c, seen.high_c, base, upper, method)
-        for seen in past.climate_days
-        if first <= seen.day <= last
-    }
+    kept = past.climate_days
+    if not kept:
+        return {}
+    found = _house_days(kept, (base, upper, METHODS[profile.degree_day_method]))
+    if first <= kept[0].day and kept[-1].day <= last:
+        return found
+    since, until = (bisect_left(kept, first, key=_day), bisect_right(kept, last, key=_day))
+    return {seen.day: found[seen.day] for seen in kept[since:until]}
+
+
+_day = attrgetter("day")
+_Reckoning = tuple[float, float, DegreeDayMethod]
+_newest: tuple[tuple[ClimateDay, ...], _Reckoning, Mapping[date, float]] | None = None
+
+
+def _house_days(kept: tuple[ClimateDay, ...], reckoning: _Reckoning) -> Mapping[date, float]:
+    """Return the heat of all days kept of a house; of the house reckoned last it is remembered for its next bay."""
+    global _newest
+    known = _newest
+    if known is not None and known[0] is kept and known[1] == reckoning:
+        return known[2]
+    base, upper, method = reckoning
+    found = {seen.day: _heat(seen.low_c, seen.high_c, base, upper, method) for seen in kept}
+    _newest = (kept, reckoning, found)
+    return found
 
 
 @lru_cache(maxsize=8192)

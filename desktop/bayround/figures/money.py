@@ -19,6 +19,7 @@ LEFT_OUT = (
     "Interest, tax, rent of land, insurance, permanent staff and the farm's overheads are left out, unless typed as a cost.",
     "Work without a ticked-off job is left out, unless typed as a labour cost; hours of jobs and typed labour add up.",
     "Covers and structures are spread evenly over their life, for the days a crop stood; no interest, no value at the end.",
+    "Costs of a house or of the whole farm are shared out by gross area among the bays planted in that year.",
     "Prices are what was typed for the day of the pick; kilograms without a price earn nothing here.",
     "A margin of bays that were not drawn by lot says what happened, not what would happen elsewhere.",
 )
@@ -37,6 +38,13 @@ class MoneyLineOfGroup:
     margin: GrossMargin
     figures: dict[str, Figure]
     notes: tuple[str, ...]
+
+    @property
+    def parts(self) -> tuple[tuple[str, str, Decimal, Decimal], ...]:
+        """(“income” or “cost”, what, amount, amount per m²), income first."""
+        sides = [("income", line) for line in self.income] + [("cost", line) for line in self.costs]
+        area = self.margin.area_m2
+        return tuple((side, line.name, line.amount, line.amount / area) for side, line in sides)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +68,11 @@ class BreakEven:
     price: Figure
     yield_kg_m2: Figure
     grid: tuple[tuple[SensitivityCell, ...], ...]
+
+
+def money_text(amount: Decimal) -> str:
+    """Return an amount as every face shows it: two decimals, half a hundredth up."""
+    return words.number(words.round_half_up(float(amount), 2), 2)
 
 
 def of_group(label: str, crop: str, members: Sequence[PlantingMoney], currency: str) -> MoneyLineOfGroup:
@@ -93,7 +106,7 @@ def _together(parts: Sequence[Sequence[MoneyLine]]) -> tuple[MoneyLine, ...]:
 def figures(margin: GrossMargin, costs: Sequence[MoneyLine], currency: str) -> dict[str, Figure]:
     """Return the figures of a gross margin; money in the farm's currency."""
     money = currency or _("money")
-    told = ", ".join(f"{_(line.name)} {words.number(round(line.amount, 2), 2)}" for line in costs)
+    told = ", ".join(f"{_(line.name)} {money_text(line.amount)}" for line in costs)
     inputs = (
         (_("Area"), f"{words.number(float(margin.area_m2), 0)} m² ({_('gross')})"),
         (_("Picked"), f"{words.number(float(margin.yield_kg), 1)} kg"),
@@ -161,10 +174,10 @@ def partial(
 
 def _net_change(result: PartialBudget, currency: str) -> Figure:
     inputs = (
-        (_("Added returns"), words.number(round(result.added_returns, 2), 2)),
-        (_("Reduced costs"), words.number(round(result.reduced_costs, 2), 2)),
-        (_("Added costs"), words.number(round(result.added_costs, 2), 2)),
-        (_("Lost returns"), words.number(round(result.lost_returns, 2), 2)),
+        (_("Added returns"), money_text(result.added_returns)),
+        (_("Reduced costs"), money_text(result.reduced_costs)),
+        (_("Added costs"), money_text(result.added_costs)),
+        (_("Lost returns"), money_text(result.lost_returns)),
     )
     rule = _("(Added returns + reduced costs) − (added costs + lost returns).")
     return Figure(
@@ -226,10 +239,10 @@ def break_even(
     """
     money = currency or _("money")
     inputs = (
-        (_("Cost per m² whatever is picked"), words.number(round(cost_per_m2, 2), 2)),
-        (_("Cost that rises with each kg"), words.number(round(cost_per_kg, 2), 2)),
-        (_("Yield"), f"{words.number(round(yield_kg_m2, 2), 2)} kg/m²"),
-        (_("Price"), words.number(round(price_per_kg, 2), 2)),
+        (_("Cost per m² whatever is picked"), money_text(cost_per_m2)),
+        (_("Cost that rises with each kg"), money_text(cost_per_kg)),
+        (_("Yield"), f"{money_text(yield_kg_m2)} kg/m²"),
+        (_("Price"), money_text(price_per_kg)),
     )
     price = budget.break_even_price(cost_per_m2, yield_kg_m2, cost_per_kg)
     needed = budget.break_even_yield(cost_per_m2, price_per_kg, cost_per_kg)

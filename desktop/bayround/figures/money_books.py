@@ -12,14 +12,13 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from bayround.agronomy.budget import MoneyLine
-from bayround.facts.farm import Planting
 from bayround.facts.money import Cost, CostKind, Price, WageRate
 from bayround.facts.season import SeasonFacts
 from bayround.facts.work import Pick
 from bayround.figures.season_facts import PlantingSeason
 
 HUNDRED = Decimal(100)
-DAYS_A_YEAR = Decimal("365.25")
+DAYS_A_YEAR = 365.25
 
 
 @dataclass(slots=True)
@@ -81,7 +80,7 @@ def price_of(pick: Pick, crop: str, prices: Iterable[Price]) -> Price | None:
     ]
     return max(
         fitting,
-        key=lambda one: (bool(one.grade) + bool(one.colour), bool(one.grade), one.valid_from),
+        key=lambda one: (bool(one.grade) + bool(one.colour), bool(one.grade), one.valid_from, one.id),
         default=None,
     )
 
@@ -102,7 +101,7 @@ def _work(book: _Book, one: PlantingSeason, wages: Sequence[WageRate]) -> None:
         if not known:
             book.hours_without_wage += hours
             continue
-        rate = max(known, key=lambda each: each.valid_from)
+        rate = max(known, key=lambda each: (each.valid_from, each.id))
         amount = exact(hours) * rate.per_hour_hundredths / HUNDRED
         book.costs[CostKind.LABOUR] += amount
         book.labour_from_hours += amount
@@ -129,11 +128,13 @@ def _shares(cost: Cost, found: Sequence[PlantingSeason]) -> list[tuple[str, Deci
     if not area:
         return []
     if cost.life_years is None:
-        bearers = [_bearer(each, cost.spent_on) for each in by_bay.values()]
-        return [(one.planting.id, amount * _area(one) / area) for one in bearers]
-    life = exact(cost.life_years)
+        bearers = _bearers(list(by_bay.values()), cost.spent_on)
+        borne = sum((_area(one) for one in bearers), Decimal(0))
+        return [(one.planting.id, amount * _area(one) / borne) for one in bearers]
+    ends = cost.spent_on + timedelta(days=max(round(DAYS_A_YEAR * cost.life_years), 1))
+    a_day = amount / (ends - cost.spent_on).days
     return [
-        (one.planting.id, amount / life * _days_in_life(one, cost) / DAYS_A_YEAR * _area(one) / area)
+        (one.planting.id, a_day * _days_in_life(one, cost.spent_on, ends) * _area(one) / area)
         for one in concerned
     ]
 
@@ -142,17 +143,30 @@ def _area(one: PlantingSeason) -> Decimal:
     return exact(one.bay.length_m) * exact(one.bay.width_m)
 
 
-def _bearer(in_bay: Sequence[PlantingSeason], day: date) -> PlantingSeason:
-    """Return the planting that stands on a day, else the next one in the bay, else the last."""
+def _bearers(bays: Sequence[Sequence[PlantingSeason]], day: date) -> list[PlantingSeason]:
+    """Return who bears a cost: of each bay the planting that stands, else the next, else the last one of that year.
+
+    A bay that was not planted in that year bears nothing, unless none was: then the nearest of each bay.
+    """
+    nearest = [_nearest(each, day) for each in bays]
+    own_year = [one for one in nearest if one.planting.stands_on(day) or _touches(one, day.year)]
+    return own_year or nearest
+
+
+def _nearest(in_bay: Sequence[PlantingSeason], day: date) -> PlantingSeason:
     ordered = sorted(in_bay, key=lambda one: one.planting.transplanted_on)
     for one in ordered:
-        planting: Planting = one.planting
-        if planting.stands_on(day) or planting.transplanted_on > day:
+        if one.planting.stands_on(day) or one.planting.transplanted_on > day:
             return one
     return ordered[-1]
 
 
-def _days_in_life(one: PlantingSeason, cost: Cost) -> Decimal:
-    ends = cost.spent_on + timedelta(days=round(float(DAYS_A_YEAR) * (cost.life_years or 0.0)))
-    begun = max(one.planting.transplanted_on, cost.spent_on)
-    return Decimal(max((min(one.last_day, ends) - begun).days, 0))
+def _touches(one: PlantingSeason, year: int) -> bool:
+    """Tell whether the crop stood at some time in a year."""
+    ended = one.planting.removed_on
+    return one.planting.transplanted_on.year <= year and (ended is None or ended.year >= year)
+
+
+def _days_in_life(one: PlantingSeason, begins: date, ends: date) -> int:
+    begun = max(one.planting.transplanted_on, begins)
+    return max((min(one.last_day, ends) - begun).days, 0)

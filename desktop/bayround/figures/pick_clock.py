@@ -55,11 +55,17 @@ def clock_of(past: BayPast, profile: CropProfile, on: date) -> PickClock:
     return PickClock(per_day, profile.number("heat_flower_to_pick_cd").value / days, in_heat=True)
 
 
-def stages_of(profile: CropProfile, planting: Planting, clock: PickClock) -> tuple[FruitStage, ...]:
-    """Return the stages up to the one at which the planting is picked, each with duration and chance."""
+def stages_of(
+    profile: CropProfile, planting: Planting, clock: PickClock, wait_days: float | None = None
+) -> tuple[FruitStage, ...]:
+    """Return the stages up to the one at which the planting is picked, each with duration and chance.
+
+    *wait_days*: how long ripe fruit wait for their pick; left out, half the days between two picks.
+    """
     last = pick_stage(profile, planting)
     names = STAGES[: STAGES.index(last) + 1]
-    wait = profile.number("days_between_picks").value * clock.per_day
+    days = profile.number("days_between_picks").value / 2 if wait_days is None else wait_days
+    wait = days * clock.per_day
     chances = {name: profile.number(f"chance_{name}_picked").value for name in STAGES[:-1]}
     chances["coloured"] = 1.0
     return tuple(

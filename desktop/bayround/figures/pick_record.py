@@ -1,8 +1,12 @@
-"""What a planting's own record of forecasts and picks says about the next forecast: its factor and its width."""
+"""What a planting's own record of forecasts and picks says about the next forecast: its factor and its width.
+
+Every week that is over counts once, from the week of the first pick on; of two visits in a week the later one's
+forecast counts, and a week in which nothing was written down counts as nothing picked.
+"""
 
 from __future__ import annotations
 
-import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
@@ -19,12 +23,14 @@ from bayround.facts.weeks import Week
 class ForecastRecord:
     """The factor on forecasts made so many weeks ahead (1: no record yet) and what it rests on.
 
-    *factor_error*: how uncertain the factor still is (log scale); *log_ratios*: of picked to foreseen.
+    *factor_error*: how uncertain the factor still is, as a share of it; *residuals*: how far each week was out
+    of its corrected forecast, as a share.
     """
 
     factor: float
     factor_error: float
-    log_ratios: tuple[float, ...]
+    residuals: tuple[float, ...]
+    weeks: int
     model_weight: float
 
     def relative_deviation(self, model_deviation: float) -> float:
@@ -33,7 +39,7 @@ class ForecastRecord:
         *model_deviation* is what the forecast itself says; the record's own scatter is drawn into it.
         """
         swing = forecast_width.pooled_deviation(
-            self.log_ratios, prior_deviation=model_deviation, prior_weight=self.model_weight
+            self.residuals, prior_deviation=model_deviation, prior_weight=self.model_weight
         )
         return forecast_width.relative_deviation_of_next(swing, self.factor_error)
 
@@ -52,20 +58,35 @@ def _week_text(day: date) -> str:
     return str(Week.of(day))
 
 
-Line = tuple[str, float, float]
-"""Week, kg foreseen without correction, kg picked."""
+@dataclass(frozen=True, slots=True)
+class WeekOver:
+    """A kept forecast whose week is over, and what was picked in that week (kg)."""
+
+    said: Forecast
+    weeks_ahead: int
+    picked_kg: float
 
 
-def lines_of(past: BayPast, before: date) -> dict[int, list[Line]]:
-    """Return weeks ahead → the lines of weeks over by *before*, oldest first."""
-    picked, running = picked_by_week(past), _week_text(before)
-    found: dict[int, list[Line]] = {}
+def weeks_over(past: BayPast, on: date) -> list[WeekOver]:
+    """Return the kept forecasts that can be judged on *on*, oldest week first; one for a week and weeks ahead."""
+    picked = picked_by_week(past)
+    if not picked:
+        return []
+    running, first = _week_text(on), min(picked)
+    found: dict[tuple[str, int], Forecast] = {}
     for said in past.forecasts:
-        came = picked.get(said.for_week, 0.0)
-        if said.for_week < running and came > 0 and said.kg > 0:
-            line = (said.for_week, said.kg / said.bias_factor, came)
-            found.setdefault(weeks_ahead(said), []).append(line)
-    return {ahead: sorted(lines) for ahead, lines in found.items()}
+        if first <= said.for_week < running:
+            key = (said.for_week, weeks_ahead(said))
+            if key not in found or found[key].made_on <= said.made_on:
+                found[key] = said
+    return [
+        WeekOver(said, ahead, picked.get(week, 0.0))
+        for (week, ahead), said in sorted(found.items(), key=_key)
+    ]
+
+
+def _key(item: tuple[tuple[str, int], Forecast]) -> tuple[str, int]:
+    return item[0]
 
 
 def weeks_ahead(said: Forecast) -> int:
@@ -78,28 +99,42 @@ def _weeks_ahead(made_on: date, for_week: str) -> int:
     return (Week.parse(for_week).monday - Week.of(made_on).monday).days // 7
 
 
-def records_of(past: BayPast, on: date, profile: CropProfile, furthest: int) -> tuple[ForecastRecord, ...]:
-    """Return what the newest weeks over by *on* say about forecasts made 1, 2, … *furthest* weeks ahead."""
-    lines = lines_of(past, on)
-    return tuple(_record(lines.get(ahead, []), profile) for ahead in range(1, furthest + 1))
+def records_of(
+    past: BayPast, on: date, profile: CropProfile, expected_kg: Sequence[float]
+) -> tuple[ForecastRecord, ...]:
+    """Return what the newest weeks over by *on* say about forecasts made 1, 2, … weeks ahead.
+
+    *expected_kg*: what is foreseen now, without correction, so many weeks ahead: weeks in which far less was
+    foreseen teach little about it.
+    """
+    by_ahead: dict[int, list[WeekOver]] = {}
+    for one in weeks_over(past, on):
+        if one.said.kg > 0:
+            by_ahead.setdefault(one.weeks_ahead, []).append(one)
+    return tuple(
+        _record(by_ahead.get(ahead, []), ahead, profile, kg) for ahead, kg in enumerate(expected_kg, start=1)
+    )
 
 
-def _record(lines: list[Line], profile: CropProfile) -> ForecastRecord:
+def _record(over: list[WeekOver], ahead: int, profile: CropProfile, expected_kg: float) -> ForecastRecord:
     prior = profile.number("forecast_factor_deviation").value
     weight = profile.number("forecast_model_weeks").value
-    newest = lines[-int(profile.number("forecast_record_weeks").value) :]
+    newest = over[-int(profile.number("forecast_record_weeks").value) :]
     if not newest:
-        return ForecastRecord(1.0, prior, (), weight)
-    ratios = tuple(math.log(came / said) for _week, said, came in newest)
-    bias = forecast_score.ratio_bias(
-        [came for _week, _said, came in newest],
-        [said for _week, said, _came in newest],
-        week_deviation=forecast_width.pooled_deviation(
-            ratios, prior_deviation=profile.number("forecast_week_deviation").value, prior_weight=weight
-        ),
-        factor_deviation=prior,
+        return ForecastRecord(1.0, prior, (), 0, weight)
+    came = [one.picked_kg for one in newest]
+    said = [one.said.kg / one.said.bias_factor for one in newest]
+    raw = sum(came) / sum(said)
+    swing = forecast_width.pooled_deviation(
+        forecast_width.scaled_residuals(came, [raw * each for each in said]) if raw > 0 else (),
+        prior_deviation=profile.number("forecast_week_deviation").value,
+        prior_weight=weight,
     )
-    return ForecastRecord(bias.factor, bias.factor_error, ratios, weight)
+    bias = forecast_score.amount_bias(
+        came, said, week_deviation=swing, factor_deviation=prior, usual=expected_kg, weeks_ahead=ahead
+    )
+    residuals = forecast_width.scaled_residuals(came, [bias.factor * each for each in said])
+    return ForecastRecord(bias.factor, bias.factor_error, tuple(residuals), len(newest), weight)
 
 
 def widened(window: PickWindow, record: ForecastRecord, multiplier: float) -> PickWindow:

@@ -7,35 +7,36 @@ correction while that record is short.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from datetime import date
+from functools import lru_cache
 
 from bayround import words
-from bayround.agronomy import ripening
+from bayround.agronomy import forecast_width, ripening
 from bayround.agronomy.distributions import two_sided_t
-from bayround.agronomy.pick_windows import EvenFruit, pick_windows
+from bayround.agronomy.pick_windows import RipeningFruit, pick_windows
 from bayround.agronomy.ripening_time import FruitStage
+from bayround.agronomy.stage_ages import StageAges
 from bayround.crops.profile import CropProfile
 from bayround.facts.bay_past import BayPast, VisitRecord
 from bayround.facts.weeks import Week
-from bayround.figures import sampled
+from bayround.figures import pick_chances, pick_rounds, sampled
 from bayround.figures.figure import Figure, Why
-from bayround.figures.pick_clock import STAGES, PickClock, clock_of, stages_of
+from bayround.figures.pick_clock import PickClock, clock_of, stages_of
+from bayround.figures.pick_days import pick_days_of
 from bayround.figures.pick_record import ForecastRecord, records_of, widened
 from bayround.words import _
 
 LEVEL = 0.8
 WEEKS_AHEAD = 4
+FLOWER_ROUNDS = 6
+"""Flowers to come are as many as at the mean of so many rounds (own rule)."""
+RIPE_DAYS = 1.0
+"""Where the days of the picks are known, ripe fruit are picked on the next of them: in this many days."""
 FORECAST_SOURCE = (
     "Wulfsohn et al. 2012, Precision Agriculture (counting by stage); Cochran 1977 ch. 2 (survey sums)"
 )
-FIELD_OF = {
-    "flower": "flowers",
-    "set": "fruit_set",
-    "green": "fruit_green",
-    "turning": "fruit_turning",
-    "coloured": "fruit_coloured",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,8 @@ class WeekForecast:
     window: ripening.PickWindow
     record: ForecastRecord
     clock: PickClock
+    ages_known: bool
+    chances: tuple[pick_chances.StageChance, ...]
 
     @property
     def bias_factor(self) -> float:
@@ -136,23 +139,26 @@ def inputs_of(one: WeekForecast, record: VisitRecord) -> tuple[tuple[str, str], 
         (_("Uncertain by the choice of plants"), f"± {words.number(window.error_plants, 0)} {_('fruit')}"),
         (_("By luck of single fruit"), f"± {words.number(window.error_luck, 0)} {_('fruit')}"),
         (_("By the weather"), f"± {words.number(window.error_clock, 0)} {_('fruit')}"),
+        (_("By how old the fruit of a stage are"), f"± {words.number(window.error_ages, 0)} {_('fruit')}"),
+        (
+            _("Age of the fruit in a stage"),
+            _("from the rounds before") if one.ages_known else _("not known; spread evenly"),
+        ),
+        (_("By the chances to be picked"), f"± {words.number(window.error_chances, 0)} {_('fruit')}"),
+        (_("Chance to be picked, by stage"), chances_text(one.chances)),
         (_("Correction from the bay's own record"), f"× {words.number(one.bias_factor, 2)}"),
-        (_("Weeks in that record"), str(len(one.record.log_ratios))),
+        (_("Weeks in that record"), str(one.record.weeks)),
     )
 
 
-def counts_of(record: VisitRecord, stages: tuple[FruitStage, ...]) -> list[list[float]]:
-    """Return marked plants × stages; fruit beyond the last stage count as ready. Only whole rows count."""
-    columns = {name: sampled.values_of(record, FIELD_OF[name]) for name in STAGES}
-    names = [stage.name for stage in stages]
-    beyond = STAGES[len(names) :]
-    kept = []
-    for plant in sorted(sampled.fruit_of(record)):
-        if all(plant in columns[name] or name == "flower" for name in names):
-            row = [columns[name].get(plant, 0.0) for name in names]
-            row[-1] += sum(columns[name].get(plant, 0.0) for name in beyond)
-            kept.append(row)
-    return kept
+@lru_cache(maxsize=512)
+def chances_text(chances: tuple[pick_chances.StageChance, ...]) -> str:
+    """Return the chance of every stage, with how many of the planting's own fruit it was learned from."""
+    return ", ".join(
+        f"{_(one.stage)} {words.number(100 * one.chance, 0)} %"
+        + (" " + _("({n} fruit followed)").format(n=one.followed) if one.followed else "")
+        for one in chances
+    )
 
 
 def forecast(past: BayPast, record: VisitRecord, profile: CropProfile) -> tuple[WeekForecast, ...]:
@@ -160,37 +166,99 @@ def forecast(past: BayPast, record: VisitRecord, profile: CropProfile) -> tuple[
 
     Empty where fewer than two marked plants were counted by stage.
     """
-    if past.planting is None:
+    planting = past.planting
+    if planting is None:
         return ()
+    past = _as_known_at(past, record)
     clock = clock_of(past, profile, record.day)
-    stages = stages_of(profile, past.planting, clock)
-    counts = counts_of(record, stages)
-    if len(counts) < 2:
+    days = pick_days_of(past, record.day)
+    stages = stages_of(profile, planting, clock, RIPE_DAYS if days.known else None)
+    seen = pick_rounds.pick_past(past, profile, len(stages), clock)
+    if not seen.rounds or seen.rounds[0].day != record.day or len(seen.rounds[0].rows) < 2:
         return ()
-    to_sunday = (Week.of(record.day).sunday - record.day).days + 1
-    flowers = sampled.values_of(record, "flowers")
-    rate = sum(flowers.values()) / len(flowers) / stages[0].duration if flowers else 0.0
-    found = pick_windows(
-        counts,
-        EvenFruit(
-            stages,
-            profile.number("duration_variation").value,
-            profile.number("clock_deviation_days").value * clock.per_day,
-        ),
-        week_ends=[(to_sunday + 7 * step) * clock.per_day for step in range(WEEKS_AHEAD + 1)],
-        plants_standing=max(past.planting.plants, len(counts)),
-        weight=_weight(profile),
-        flowers_per_plant=rate,
-        level=LEVEL,
-    )
-    first, multiplier = Week.of(record.day), two_sided_t(LEVEL, len(counts) - 1)
-    records = records_of(past, record.day, profile, WEEKS_AHEAD)
+    chances = pick_chances.learned(seen, profile, stages)
+    basis = _Basis(clock, pick_chances.with_chances(stages, chances), pick_rounds.ages_of(seen, stages))
+    found = _windows(past, profile, seen.rounds[0], basis, days.week_ends(record.day, WEEKS_AHEAD))
+    first, multiplier = Week.of(record.day), two_sided_t(LEVEL, len(seen.rounds[0].rows) - 1)
+    records = records_of(past, record.day, profile, [window.kg for window in found[1:]])
     foreseen = []
     for step, window in enumerate(found):
         known = records[max(0, step - 1)]
         corrected = widened(ripening.corrected_window(window, known.factor), known, multiplier)
-        foreseen.append(WeekForecast(first.plus(step), corrected, known, clock))
+        week = first.plus(step)
+        foreseen.append(WeekForecast(week, corrected, known, clock, basis.ages is not None, chances))
     return tuple(foreseen)
+
+
+def _as_known_at(past: BayPast, record: VisitRecord) -> BayPast:
+    """Return the past as it was at a visit, with that visit the newest; the visit may still be unfinished."""
+    if past.latest is record:
+        return past
+    past = past.up_to(record.day)
+    before = tuple(one for one in past.visits if one.visit.id != record.visit.id)
+    return replace(past, visits=(*before, record))
+
+
+@dataclass(frozen=True, slots=True)
+class _Basis:
+    """What a planting's fruit ripen by: clock, stages with learned chances, ages where they are known."""
+
+    clock: PickClock
+    stages: tuple[FruitStage, ...]
+    ages: tuple[StageAges, ...] | None
+
+
+def _windows(
+    past: BayPast, profile: CropProfile, newest: pick_rounds.CountedRound, basis: _Basis, ends: list[float]
+) -> tuple[ripening.PickWindow, ...]:
+    """Return what is picked up to each of the *ends* (days from the round), not yet corrected by a record."""
+    per_day = basis.clock.per_day
+    counts = [newest.rows[plant] for plant in sorted(newest.rows)]
+    planted = past.planting.plants if past.planting is not None else 0
+    return pick_windows(
+        counts,
+        RipeningFruit(
+            basis.stages,
+            profile.number("duration_variation").value,
+            profile.number("clock_deviation_days").value * per_day,
+        ),
+        week_ends=[end * per_day for end in ends],
+        plants_standing=max(planted, len(counts)),
+        weight=_weight(profile),
+        new_flowers=_new_flowers(past, basis.stages[0].duration, profile),
+        ages=basis.ages,
+        set_variation=set_variation_of(profile),
+        week=7 * per_day,
+        level=LEVEL,
+    )
+
+
+def set_variation_of(profile: CropProfile) -> float:
+    """Return how much the fruit set in single weeks differs (standard deviation over mean)."""
+    return profile.number("set_variation").value
+
+
+def _new_flowers(past: BayPast, duration: float, profile: CropProfile) -> ripening.NewFlowers:
+    """Return flowers that will open: as many in a unit of the clock as were open at the rounds of late.
+
+    Weeks differ by the profile's variation of set, drawn to what these rounds say.
+    """
+    rates: list[float] = []
+    for record in reversed(past.visits):
+        flowers = sampled.values_of(record, "flowers")
+        if flowers:
+            rates.append(sum(flowers.values()) / len(flowers) / duration)
+        if len(rates) == FLOWER_ROUNDS:
+            break
+    rate = sum(rates) / len(rates) if rates else 0.0
+    if not rate:
+        return ripening.NewFlowers(0.0)
+    swing = forecast_width.pooled_deviation(
+        [each / rate for each in rates],
+        prior_deviation=set_variation_of(profile),
+        prior_weight=profile.number("forecast_model_weeks").value,
+    )
+    return ripening.NewFlowers(rate, rate * swing * math.sqrt(1 + 1 / len(rates)))
 
 
 def _weight(profile: CropProfile) -> ripening.FruitWeight:

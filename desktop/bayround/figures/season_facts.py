@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from bayround.facts.farm import Bay, House, Planting
 from bayround.facts.moments import local_day
-from bayround.facts.rounds import VisitState
 from bayround.facts.season import SeasonFacts, walk_order
-from bayround.facts.work import JobEvent, JobStep, Pick
+from bayround.facts.work import JobEvent, JobKind, JobRecord, JobStep, Pick
 
 
 @dataclass(frozen=True, slots=True)
 class PlantingSeason:
-    """A planting up to a day. *late* jobs were done after their day or are open past it.
+    """A planting up to *last_day*. *late* jobs were done after their day or are open past it.
 
-    *hours* are (day, hours) of jobs ticked off with their hours.
+    *hours* are (day, hours) of jobs ticked off with their hours; ticked twice, a job counts once.
     """
 
     house: House
@@ -30,7 +29,6 @@ class PlantingSeason:
     jobs: int
     late: int
     hours: tuple[tuple[date, float], ...]
-    visits: int
 
     @property
     def kg(self) -> float:
@@ -59,53 +57,64 @@ class PlantingSeason:
         return (min(days) - self.planting.transplanted_on).days if days else None
 
     @property
-    def is_over(self) -> bool:
-        """The crop was removed."""
-        return self.planting.removed_on is not None and self.planting.removed_on <= self.last_day
+    def pick_days(self) -> int:
+        """Days on which something was picked."""
+        return len({pick.picked_on for pick in self.picks if pick.kg > 0})
+
+    @property
+    def days_to_half(self) -> int | None:
+        """Days from transplanting until half of the kilograms written down were picked."""
+        picked, half = 0.0, self.kg / 2
+        for pick in self.picks:
+            picked += pick.kg
+            if picked >= half > 0:
+                return (pick.picked_on - self.planting.transplanted_on).days
+        return None
 
 
-def plantings(season: SeasonFacts, until: date) -> tuple[PlantingSeason, ...]:
-    """Return every planting that stood by *until*, in walk order, then by transplanting."""
+def plantings(
+    season: SeasonFacts, until: date, ages: Mapping[str, int] | None = None
+) -> tuple[PlantingSeason, ...]:
+    """Return every planting that stood by *until*, in walk order, then by transplanting.
+
+    With *ages* (crop → days after transplanting) each is seen as it stood at that age: picks, jobs, hours
+    and treatments after it are left out, and a job done later still counts as open.
+    """
     order = {bay.id: place for place, bay in enumerate(walk_order(season.houses, season.bays))}
     bays, houses = {bay.id: bay for bay in season.bays}, {house.id: house for house in season.houses}
     steps: dict[str, list[JobEvent]] = defaultdict(list)
     for step in season.job_events:
-        if step.happened_on <= until:
-            steps[step.job_id].append(step)
+        steps[step.job_id].append(step)
     picks: dict[str, list[Pick]] = defaultdict(list)
     for pick in season.picks:
-        if pick.picked_on <= until:
-            picks[pick.planting_id].append(pick)
+        picks[pick.planting_id].append(pick)
     stood = [one for one in season.plantings if one.transplanted_on <= until]
     found = []
     for planting in sorted(stood, key=lambda one: (order[one.bay_id], one.transplanted_on, one.id)):
-        last = min(until, planting.removed_on or until)
+        age = (ages or {}).get(planting.crop)
+        end = until if age is None else min(until, planting.transplanted_on + timedelta(days=age))
+        last = min(end, planting.removed_on or end)
         bay = bays[planting.bay_id]
-        jobs, late, hours = _jobs(season, planting, last, steps)
+        jobs, late, hours = _jobs(season, planting, last, end, steps)
+        own = [pick for pick in picks[planting.id] if pick.picked_on <= end]
         found.append(
             PlantingSeason(
                 house=houses[bay.house_id],
                 bay=bay,
                 planting=planting,
                 last_day=last,
-                picks=tuple(sorted(picks[planting.id], key=lambda one: (one.picked_on, one.id))),
+                picks=tuple(sorted(own, key=lambda one: (one.picked_on, one.id))),
                 treatments=_treatments(season, planting, last),
                 jobs=jobs,
                 late=late,
                 hours=hours,
-                visits=sum(
-                    visit.planting_id == planting.id
-                    and visit.state is VisitState.DONE
-                    and visit.visited_on <= last
-                    for visit in season.visits
-                ),
             )
         )
     return tuple(found)
 
 
 def _treatments(season: SeasonFacts, planting: Planting, last: date) -> int:
-    covered = {link.treatment_id for link in season.treatment_bays if link.bay_id == planting.bay_id}
+    covered = {link.treatment_id for link in season.covered if link.bay_id == planting.bay_id}
     return sum(
         one.id in covered and planting.transplanted_on <= local_day(one.ended_at) <= last
         for one in season.treatments
@@ -113,21 +122,42 @@ def _treatments(season: SeasonFacts, planting: Planting, last: date) -> int:
 
 
 def _jobs(
-    season: SeasonFacts, planting: Planting, last: date, steps: Mapping[str, Sequence[JobEvent]]
+    season: SeasonFacts, planting: Planting, last: date, end: date, steps: Mapping[str, Sequence[JobEvent]]
 ) -> tuple[int, int, tuple[tuple[date, float], ...]]:
-    """Return how many jobs there were, how many of them were late, and the hours they took."""
-    count, late = 0, 0
-    hours: list[tuple[date, float]] = []
+    """Return how many jobs there were, how many of them were late, and the hours they took.
+
+    Records of one need (kind, target, day raised) that two laptops made are one job.
+    """
+    needs: dict[tuple[JobKind, str, date], list[JobRecord]] = defaultdict(list)
     for job in season.jobs:
-        if job.bay_id != planting.bay_id or not planting.transplanted_on <= job.raised_on <= last:
-            continue
-        count += 1
-        own = sorted(steps.get(job.id, ()), key=lambda step: (step.recorded_at, step.id))
-        hours += [(step.happened_on, step.hours) for step in own if step.hours]
+        if job.bay_id == planting.bay_id and planting.transplanted_on <= job.raised_on <= last:
+            needs[job.kind, job.target, job.raised_on].append(job)
+    late = 0
+    hours: list[tuple[date, float]] = []
+    for records in needs.values():
+        own = [step for job in records for step in steps.get(job.id, ()) if step.happened_on <= end]
+        own.sort(key=lambda step: (step.recorded_at, step.id))
+        hours += _hours(own)
+        due_on = min(job.due_on for job in records)
         done = [step.happened_on for step in own if step.step is JobStep.DONE]
         skipped = any(step.step is JobStep.SKIPPED for step in own)
         if done:
-            late += done[0] > job.due_on
+            late += done[0] > due_on
         elif not skipped:
-            late += job.due_on < last
-    return count, late, tuple(hours)
+            late += due_on < last
+    return len(needs), late, tuple(hours)
+
+
+def _hours(own: Sequence[JobEvent]) -> list[tuple[date, float]]:
+    """Return (day, hours) of each time a job was done; ticked off again without a new start, the last one counts."""
+    found: list[tuple[date, float]] = []
+    is_done = False
+    for step in own:
+        if step.step in {JobStep.STARTED, JobStep.REOPENED}:
+            is_done = False
+        if step.step is JobStep.DONE and step.hours:
+            if is_done and found:
+                found.pop()
+            found.append((step.happened_on, step.hours))
+        is_done = is_done or (step.step is JobStep.DONE and bool(step.hours))
+    return found

@@ -1,7 +1,7 @@
 """Re-entry and pre-harvest clocks of a bay, to the minute. The later of several wins; unknown counts as not safe.
 
-A treatment counts from the start of the day on which it ended: nobody knows when it began. Hours are hours
-gone by; days are 24 hours each and never less than the same time of day by the clock on the wall.
+A treatment counts from its start; where nobody wrote that down, from the start of the day on which it ended.
+Hours are hours gone by; days are 24 hours each and never less than the same time of day by the clock on the wall.
 """
 
 from __future__ import annotations
@@ -51,7 +51,15 @@ def pre_harvest_end(treatment: Treatment, zone: tzinfo | None = None) -> datetim
 
 def clocks(treatments: Sequence[Treatment], as_of: date, zone: tzinfo | None = None) -> Clocks:
     """Return the clocks that treatments up to *as_of* set; biological releases without interval set none."""
-    counted = [item for item in treatments if local_day(item.ended_at, zone) <= as_of]
+    return _clocks([item for item in treatments if local_day(item.known_from, zone) <= as_of], zone)
+
+
+def counts_from(treatment: Treatment, zone: tzinfo | None = None) -> datetime:
+    """Return the moment from which a treatment closes its bays."""
+    return treatment.started_at or start_of_day(local_day(treatment.ended_at, zone), zone)
+
+
+def _clocks(counted: Sequence[Treatment], zone: tzinfo | None) -> Clocks:
     entries = [end for item in counted if (end := re_entry_end(item)) is not None]
     picks = [end for item in counted if (end := pre_harvest_end(item, zone)) is not None]
     asked = [item for item in counted if not item.biological]
@@ -72,7 +80,7 @@ def stops(
     since: datetime | None = None,
 ) -> tuple[str, ...]:
     """Return in words what stands in the way of work of this kind at one moment, or at any from *since* to it."""
-    state = clocks(treatments, local_day(at, zone), zone)
+    state = _clocks([item for item in treatments if counts_from(item, zone) <= at], zone)
     began = at if since is None else min(since, at)
     found = []
     if state.re_entry_from is not None and state.re_entry_from > began:
@@ -88,11 +96,25 @@ def stops(
 def what_blocks(
     kind: JobKind, treatments: Sequence[Treatment], as_of: date, zone: tzinfo | None = None
 ) -> tuple[str, ...]:
-    """Return in words what stands in the way of a job on *as_of*, from the first moment of that day on.
+    """Return in words what stands in the way of a job on *as_of*, at any moment of that day.
 
     A job due later is named too while the interval runs: somebody may want to do it early.
     """
-    return stops(kind, treatments, start_of_day(as_of, zone), zone)
+    last = start_of_day(as_of + timedelta(days=1), zone) - timedelta(minutes=1)
+    return stops(kind, treatments, last, zone, since=start_of_day(as_of, zone))
+
+
+def began_after(treatments: Sequence[Treatment], at: datetime, zone: tzinfo | None = None) -> tuple[str, ...]:
+    """Return in words the treatments that are known to have begun later on the day of a moment."""
+    later = [
+        item.started_at
+        for item in treatments
+        if item.started_at is not None and item.started_at > at
+        and local_day(item.started_at, zone) == local_day(at, zone)
+    ]  # fmt: skip
+    return tuple(
+        _("a treatment began at {moment}").format(moment=moment_text(one, zone)) for one in sorted(later)
+    )
 
 
 def picks_inside(
@@ -100,11 +122,11 @@ def picks_inside(
 ) -> tuple[str, ...]:
     """Return in words the picks that lay inside an interval, as far as the facts now tell; newest first.
 
-    Only whole days are known of a pick: one on the day of the treatment itself is not judged here.
+    Only whole days are known of a pick: one on the day a treatment began itself is not judged here.
     """
     found = []
     for day in sorted({pick.picked_on for pick in picks}, reverse=True) if treatments else ():
-        counted = [item for item in treatments if local_day(item.ended_at, zone) < day]
+        counted = [item for item in treatments if local_day(item.known_from, zone) < day]
         reasons = stops(JobKind.PICK, counted, start_of_day(day, zone), zone)
         if reasons:
             why = "; ".join(dict.fromkeys(pick.note for pick in picks if pick.picked_on == day and pick.note))

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from sqlalchemy import select
+from sqlalchemy import Connection, select
 
 from bayround.facts.problems import FarmFileProblem
 from bayround.records import placing, problems, tables
@@ -60,7 +60,7 @@ def back_up(store: Store, folder: Path, at: datetime) -> Path:
         folder.mkdir(parents=True, exist_ok=True)
         with _being_made(folder) as copy:
             name = _copy_out(store, copy, at)
-            return _place_backup(copy, folder / name)
+            return place_backup(copy, folder / name)
 
 
 @contextmanager
@@ -75,20 +75,27 @@ def _being_made(folder: Path) -> Iterator[Path]:
 def _copy_out(store: Store, copy: Path, at: datetime) -> str:
     """Write and verify the copy within one reading transaction: what is compared is of one moment."""
     with store.reading() as connection:
-        farm, revision = connection.execute(select(tables.farm.c.name, tables.farm.c.revision)).one()
-        count, head = head_of(connection)
+        name = name_of(connection, at)
         source = driver(connection)
         expected = _row_counts(source)
         with closing(sqlite3.connect(address(copy, "rwc"), uri=True)) as target:
             source.backup(target)
     placing.sync_file(copy)
-    _verify(copy, expected)
+    verify(copy, expected)
+    return name
+
+
+def name_of(connection: Connection, at: datetime) -> str:
+    """Return the name of a backup of the farm as it stands now."""
+    farm, revision = connection.execute(select(tables.farm.c.name, tables.farm.c.revision)).one()
+    count, head = head_of(connection)
     moment = at.astimezone(UTC).strftime(_MOMENT)
     chain = f"-{head[:8]}" if head else ""
     return f"{_for_a_file_name(farm)} {moment} r{revision} c{count}{chain}{SUFFIX}"
 
 
-def _place_backup(copy: Path, target: Path) -> Path:
+def place_backup(copy: Path, target: Path) -> Path:
+    """Give a finished copy its name, or the next free one."""
     while True:
         try:
             placing.place(copy, target)
@@ -98,7 +105,7 @@ def _place_backup(copy: Path, target: Path) -> Path:
             return target
 
 
-def _verify(copy: Path, expected: dict[str, int] | None = None) -> None:
+def verify(copy: Path, expected: dict[str, int] | None = None) -> None:
     """Open a closed file again and refuse it unless it is a sound farm file (with so many rows)."""
     with closing(sqlite3.connect(address(copy, "ro"), uri=True)) as again:
         if seen_through(again).application_id != tables.APPLICATION_ID:
@@ -158,7 +165,7 @@ def _read_name(path: Path) -> Backup | None:
 def is_good(path: Path) -> bool:
     """Tell whether a backup is a sound farm file."""
     try:
-        _verify(path)
+        verify(path)
     except (FarmFileProblem, sqlite3.Error):
         return False
     return True
@@ -180,13 +187,7 @@ def restore(backup: Path, path: Path) -> Path | None:
         with problems.disk_in_words(path), _being_made(path.parent) as copy:
             copy_sound(backup, copy)
             _undo_half_done(path)
-            aside = placing.set_aside(path)
-            try:
-                placing.place(copy, path)
-            except BaseException:
-                placing.put_back(aside, path)
-                raise
-            return aside
+            return placing.put_in_place_of(copy, path)
     finally:
         lock.release()
 
@@ -212,7 +213,7 @@ def copy_sound(backup: Path, copy: Path) -> None:
             with closing(sqlite3.connect(address(copy, "rwc"), uri=True)) as target:
                 source.backup(target)
         placing.sync_file(copy)
-        _verify(copy, expected)
+        verify(copy, expected)
 
 
 def give_name(finished: Path, target: Path) -> None:

@@ -6,9 +6,9 @@ import sqlite3
 from pathlib import Path
 from typing import NamedTuple
 
-from sqlalchemy import Connection, Table
+from sqlalchemy import Connection, MetaData, Table
 
-from bayround.records import tables
+from bayround.records import server_schema, tables
 from bayround.records.history import broken_chain
 from bayround.records.rules import broken_rules
 from bayround.records.store import Store
@@ -41,6 +41,14 @@ def look(path: Path) -> Seen:
         return seen_through(connection)
     finally:
         connection.close()
+
+
+def is_farm_file(path: Path) -> bool:
+    """Tell whether the head of a file says that Bayround made it, whatever state the rest is in."""
+    try:
+        return look(path).application_id == tables.APPLICATION_ID
+    except sqlite3.Error:
+        return False
 
 
 def seen_through(connection: sqlite3.Connection) -> Seen:
@@ -84,17 +92,44 @@ def foreign_objects(connection: sqlite3.Connection) -> list[str]:
 
 def check_references_at_the_end(connection: Connection) -> None:
     """Let references be judged at the end of the running transaction, not row by row."""
-    connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
+    on_server = connection.dialect.name != "sqlite"
+    connection.exec_driver_sql(
+        "SET CONSTRAINTS ALL DEFERRED" if on_server else "PRAGMA defer_foreign_keys = ON"
+    )
 
 
-def missing_columns(connection: sqlite3.Connection) -> list[str]:
-    """Return the columns, as ``table.column``, that a file of this version should have and has not."""
+def first_damage(connection: Connection) -> list[str]:
+    """Return the first thing that is wrong with what is kept; a server's own references are judged here."""
+    if connection.dialect.name == "sqlite":
+        return damage(driver(connection), at_most=1)
+    connection.exec_driver_sql("SET CONSTRAINTS ALL IMMEDIATE")
+    return []
+
+
+def _metadata_of(version: int) -> MetaData:
+    if version == 1:
+        from bayround.records.upgrades import version_1
+
+        return version_1.metadata
+    return tables.metadata
+
+
+def too_early(connection: sqlite3.Connection, version: int) -> list[str]:
+    """Return tables that an upgrade from *version* has still to make, and that are there already."""
+    rows = connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")
+    own, later = _metadata_of(version).tables, tables.metadata.tables
+    return [str(name) for (name,) in rows if name in later and name not in own]
+
+
+def missing_columns(connection: sqlite3.Connection, version: int = tables.SCHEMA_VERSION) -> list[str]:
+    """Return the columns, as ``table.column``, that a file of a version should have and has not."""
     rows = connection.execute(
         "SELECT s.name, c.name FROM sqlite_schema AS s JOIN pragma_table_info(s.name) AS c"
         " WHERE s.type = 'table'"
     )
     there = {(table, column) for table, column in rows}
-    needed = [(table.name, column.name) for table in tables.metadata.sorted_tables for column in table.c]
+    known = _metadata_of(version).sorted_tables
+    needed = [(table.name, column.name) for table in known for column in table.c]
     return [f"{table}.{column}" for table, column in needed if (table, column) not in there]
 
 
@@ -109,11 +144,16 @@ def wrong_types(connection: sqlite3.Connection) -> list[str]:
 
 
 def _count_of_wrong_types(table: Table) -> str:
-    wrong = [
+    wrong = " OR ".join(wrong_values(table))
+    return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {wrong} LIMIT 1)'
+
+
+def wrong_values(table: Table) -> list[str]:
+    """Return, for each column, the condition that its value is not of its type."""
+    return [
         f"typeof(\"{column.name}\") NOT IN ('{_KINDS_KEPT.get(str(column.type), 'text')}', 'null')"
         for column in table.c
     ]
-    return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {" OR ".join(wrong)} LIMIT 1)'
 
 
 def check(store: Store) -> tuple[str, ...]:
@@ -126,8 +166,14 @@ def check(store: Store) -> tuple[str, ...]:
         FarmFileProblem: when the file is so damaged that it can't be read.
     """
     with store.reading() as connection:
-        raw = driver(connection)
-        findings = damage(raw) + wrong_types(raw)
+        findings = _of_the_tables(connection)
         if not findings:  # the rest needs a file that can be read
             findings = [*broken_chain(connection), *broken_rules(connection)]
     return tuple(findings)
+
+
+def _of_the_tables(connection: Connection) -> list[str]:
+    if connection.dialect.name != "sqlite":
+        return server_schema.findings(connection)
+    raw = driver(connection)
+    return damage(raw) + wrong_types(raw)

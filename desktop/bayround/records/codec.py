@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime
 from enum import StrEnum
 from typing import Any, Generic, TypeVar, cast
 
-from sqlalchemy import Result, Select, Table, select
+from sqlalchemy import Connection, Result, Select, Table, literal_column, select
 
 from bayround.facts import farm, kept, money, rounds, trials, work
 from bayround.facts.problems import FarmFileProblem, Refused
@@ -142,6 +142,16 @@ def _can_be_kept(text: str) -> bool:
 def select_facts(kind: Kind[Any]) -> Select[Any]:
     """Return the query for all facts of a kind, columns in the order of the fields."""
     return select(*(kind.table.c[name] for name in kind.names))
+
+
+def in_order(connection: Connection, kind: Kind[Any], query: Select[Any]) -> Select[Any]:
+    """Order a query, after its own order, as a farm file answers by itself: first written, first told.
+
+    A server answers in any order, and therefore keeps a number beside every record.
+    """
+    if connection.dialect.name == "sqlite":
+        return query
+    return query.order_by(literal_column(f'"{kind.table.name}".{tables.WRITTEN}'))
 
 
 def facts_of(kind: Kind[Fact], result: Result[Any]) -> tuple[Fact, ...]:

@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime
 from enum import StrEnum
 
 from sqlalchemy import (
+    BigInteger,
     Boolean,
     CheckConstraint,
     Column,
@@ -32,6 +33,10 @@ _NAMES = {
 }
 metadata = MetaData(naming_convention=_NAMES)
 
+# On a server too, text is ordered sign by sign, and whole numbers are as large as in a file.
+TEXT = Text().with_variant(Text(collation="C"), "postgresql")
+WHOLE = Integer().with_variant(BigInteger(), "postgresql")
+
 
 class UtcDateTime(TypeDecorator[datetime]):
     """An instant: any time zone goes in, UTC comes out. An instant without a zone is refused."""
@@ -54,16 +59,16 @@ class UtcDateTime(TypeDecorator[datetime]):
 
 
 def key() -> Column[str]:
-    return Column("id", Text, primary_key=True, nullable=False)
+    return Column("id", TEXT, primary_key=True, nullable=False)
 
 
 def ref(name: str, table: str, *, optional: bool = False, later: bool = False) -> Column[str]:
     points_at = ForeignKey(f"{table}.id", deferrable=later or None, initially="DEFERRED" if later else None)
-    return Column(name, Text, points_at, nullable=optional)
+    return Column(name, TEXT, points_at, nullable=optional)
 
 
-def text(name: str) -> Column[str]:
-    return Column(name, Text, nullable=False)
+def text(name: str, *, optional: bool = False) -> Column[str]:
+    return Column(name, TEXT, nullable=optional)
 
 
 def yes_no(name: str) -> Column[bool]:
@@ -71,7 +76,7 @@ def yes_no(name: str) -> Column[bool]:
 
 
 def whole(name: str, *, optional: bool = False) -> Column[int]:
-    return Column(name, Integer, nullable=optional)
+    return Column(name, WHOLE, nullable=optional)
 
 
 def number(name: str, *, optional: bool = False) -> Column[float]:

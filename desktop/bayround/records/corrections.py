@@ -33,7 +33,8 @@ Late = Reading | PestCheck | CardCount | WeedNote | TreatmentBay
 
 _FIXED = {"id", "visit_id", "round_id", "bay_id", "planting_id", "marked_plant_id", "treatment_id"}
 _CORRECTABLE = {
-    kind_of(each).table.name for each in (Visit, Reading, PestCheck, CardCount, WeedNote, Treatment, Pick)
+    kind_of(each).table.name
+    for each in (Visit, Reading, PestCheck, CardCount, WeedNote, Treatment, TreatmentBay, Pick)
 }
 _NOT_BY_CORRECTION = {"visit": {"state", "started_at", "finished_at"}}
 

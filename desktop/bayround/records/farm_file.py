@@ -76,6 +76,13 @@ def _make(path: Path, farm: FarmInfo) -> None:
 
 
 def _fill(path: Path, farm: FarmInfo) -> None:
+    with empty_file(path) as connection:
+        connection.execute(insert(tables.farm).values(row_of(farm)))
+
+
+@contextmanager
+def empty_file(path: Path) -> Iterator[Connection]:
+    """Make a file with empty tables and hand over the transaction that fills them; all or nothing."""
     engine = _engine(path, "rwc")
     try:
         with _step(engine) as connection:
@@ -84,9 +91,9 @@ def _fill(path: Path, farm: FarmInfo) -> None:
             connection.execute(
                 insert(tables.version_table).values(version_num=f"{tables.SCHEMA_VERSION:04d}")
             )
-            connection.execute(insert(tables.farm).values(row_of(farm)))
             connection.exec_driver_sql(f"PRAGMA application_id = {tables.APPLICATION_ID}")
             connection.exec_driver_sql(f"PRAGMA user_version = {tables.SCHEMA_VERSION}")
+            yield connection
     finally:
         engine.dispose()
 
@@ -119,10 +126,9 @@ def _open(path: Path, lock: WriterLock | None) -> Store:
         undo.callback(store.close)
         _refuse_what_is_unsound(store)
         if version < tables.SCHEMA_VERSION:
+            _refuse_other_tables(store, version)
             _upgrade(store, engine)
-        with _misfits_as_damage(path), store.reading() as connection:
-            if check.missing_columns(check.driver(connection)):
-                raise problems.damaged(path)
+        _refuse_other_tables(store, tables.SCHEMA_VERSION)
         if lock:
             _refuse_what_cannot_be_written(store, engine)
         undo.pop_all()
@@ -160,6 +166,16 @@ def _refuse_what_is_unsound(store: Store) -> None:
                 _("Restore a backup from before somebody changed the file with another program."),
             )
         if check.damage(raw, at_most=1):
+            raise problems.damaged(store.path)
+
+
+def _refuse_other_tables(store: Store, version: int) -> None:
+    """Refuse a file whose tables are not those of its version, or that is not of exactly one farm."""
+    with _misfits_as_damage(store.path), store.reading() as connection:
+        raw = check.driver(connection)
+        if check.missing_columns(raw, version) or check.too_early(raw, version):
+            raise problems.damaged(store.path)
+        if raw.execute("SELECT count(*) FROM farm").fetchone() != (1,):
             raise problems.damaged(store.path)
 
 

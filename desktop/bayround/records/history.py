@@ -7,14 +7,14 @@ backup names and the weekly workbook.
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import datetime
 
 from sqlalchemy import Connection, insert, select
 
+from bayround.facts.chain import link
 from bayround.facts.ids import new_id
 from bayround.facts.work import Correction
 from bayround.records import tables
@@ -53,29 +53,12 @@ def append(connection: Connection, entries: Iterable[Correction]) -> list[Correc
     count, head = head_of(connection)
     linked, rows = [], []
     for entry in entries:
-        head, count = _link(head, entry), count + 1
+        head, count = link(head, entry), count + 1
         linked.append(replace(entry, chain=head))
         rows.append({**row_of(linked[-1]), "sequence": count})
     if rows:
         connection.execute(insert(tables.correction), rows)
     return linked
-
-
-def _link(head: str, entry: Correction) -> str:
-    content = [
-        entry.id, entry.table_name, entry.row_id, entry.field, entry.before, entry.after, entry.person_id,
-        entry.corrected_at.astimezone(UTC).isoformat(), entry.reason,
-    ]  # fmt: skip
-    text = json.dumps(content, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(f"{head}\n{text}".encode()).hexdigest()
-
-
-def reckon(entries: Iterable[Correction]) -> str:
-    """Return the head of the chain that *entries* make in this order (empty when there is none)."""
-    head = ""
-    for entry in entries:
-        head = _link(head, entry)
-    return head
 
 
 def head_of(connection: Connection) -> tuple[int, str]:
@@ -109,7 +92,7 @@ def broken_chain(connection: Connection) -> tuple[str, ...]:
     for place, entry in enumerate(facts_of(kind, connection.execute(select_facts(kind).order_by(sequence)))):
         if numbers[place] != place + 1:
             return (_("The history of corrections lacks entry {number}.").format(number=place + 1),)
-        head = _link(head, entry)
+        head = link(head, entry)
         if head != entry.chain:
             return (_("The history of corrections was altered at entry {number}.").format(number=place + 1),)
     return ()

@@ -12,6 +12,7 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, insert, select, update
 
+from bayround.facts import chain
 from bayround.facts.kept import KeptBeside, MergedHistory, MergedRow
 from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.records import backup, check, history, problems, tables
@@ -179,7 +180,7 @@ def _write_what_stands_apart(connection: Connection, after: FarmState) -> None:
         for value in sorted(values)
     ]
     histories = [
-        MergedHistory(key_of(*order), len(order), history.reckon(after.entries[key] for key in order),
+        MergedHistory(key_of(*order), len(order), chain.reckon([after.entries[key] for key in order]),
                       json.dumps(order))
         for order in sorted(longest({after.order, *after.histories}) - {after.order})
     ]  # fmt: skip
@@ -200,8 +201,7 @@ def _table_of(state: FarmState, key: str) -> str:
 
 
 def _refuse_what_came_out_wrong(connection: Connection) -> None:
-    raw = check.driver(connection)
-    found = check.damage(raw, at_most=1) or list(history.broken_chain(connection))
+    found = check.first_damage(connection) or list(history.broken_chain(connection))
     revision = connection.execute(select(tables.farm.c.revision)).scalar_one()
     if found or revision < 0:
         raise FarmFileProblem(

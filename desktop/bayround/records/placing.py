@@ -66,6 +66,51 @@ def place(finished: Path, name: Path) -> None:
     sync_folder(name.parent)
 
 
+def put_in_place_of(finished: Path, name: Path) -> Path | None:
+    """Let a finished, closed file take the place of another one, which keeps a second name.
+
+    At no moment is there no whole file under *name*, unless a journal lies beside it that SQLite could
+    not use: then the earlier file goes aside with its journal first.
+
+    Returns:
+        Where the earlier file is now; nothing when there was none.
+
+    Raises:
+        OSError: when the disk refuses; the earlier file is then where it was, or under the name that the
+            error tells.
+    """
+    if not name.exists() or any(name.with_name(name.name + ending).exists() for ending in SIDE_FILES):
+        return _move_aside_and_place(finished, name)
+    aside = free_name(name, "kept aside")
+    _second_name(name, aside)
+    try:
+        sync_folder(name.parent)
+        os.replace(finished, name)
+    except OSError:
+        aside.unlink(missing_ok=True)  # nothing happened: the file needs no second name
+        raise
+    sync_folder(name.parent)
+    return aside
+
+
+def _second_name(name: Path, other: Path) -> None:
+    try:
+        os.link(name, other)
+    except OSError:  # a stick that knows no second name of a file
+        shutil.copyfile(name, other)
+        sync_file(other)
+
+
+def _move_aside_and_place(finished: Path, name: Path) -> Path | None:
+    aside = set_aside(name)
+    try:
+        place(finished, name)
+    except BaseException:
+        put_back(aside, name)
+        raise
+    return aside
+
+
 def free_name(path: Path, addition: str) -> Path:
     """Return the first of ``stem addition 1``, ``stem addition 2`` … that is not taken."""
     count = 1

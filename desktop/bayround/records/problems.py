@@ -102,7 +102,7 @@ def cannot_open(path: Path) -> FarmFileProblem:
     return FarmFileProblem(
         _("“{name}” can't be opened, or no file can be made beside it.").format(name=path.name),
         _("The file was left as it is."),
-        _("Check that the file is there and that you may write to its folder."),
+        _("Check that the file is there, that its disk has room, and that you may write to its folder."),
     )
 
 
@@ -120,7 +120,9 @@ def moved_away(path: Path) -> FarmFileProblem:
     return FarmFileProblem(
         _("“{name}” was moved or deleted while it was open.").format(name=path.name),
         _("Everything saved before is in the file that was moved."),
-        _("Put the file back, then open the farm again."),
+        _(
+            "Put the file back and save again; or choose “Back up now”: that writes everything saved into a new file."
+        ),
     )
 
 

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, select
 from bayround.facts import farm, kept, rounds, work
 from bayround.facts.season import SeasonFacts
 from bayround.records import tables as t
-from bayround.records.codec import facts_of, kind_of, select_facts
+from bayround.records.codec import facts_of, in_order, kind_of, select_facts
 from bayround.records.store import Store
 
 Fact = TypeVar("Fact")
@@ -47,7 +47,7 @@ def read_overrides(store: Store) -> tuple[work.ProfileOverride, ...]:
     """Return the numbers this farm changed, in the order in which it did."""
     kind = kind_of(work.ProfileOverride)
     with store.reading() as connection:
-        query = select_facts(kind).order_by(t.profile_override.c.changed_at)
+        query = in_order(connection, kind, select_facts(kind).order_by(t.profile_override.c.changed_at))
         return facts_of(kind, connection.execute(query))
 
 
@@ -112,10 +112,13 @@ def _set_up(connection: Connection) -> SeasonFacts:
 
 def _where(connection: Connection, fact: type[Fact], *conditions: Any) -> tuple[Fact, ...]:
     kind = kind_of(fact)
-    return facts_of(kind, connection.execute(select_facts(kind).where(*conditions)))
+    return facts_of(
+        kind, connection.execute(in_order(connection, kind, select_facts(kind).where(*conditions)))
+    )
 
 
 def _of_bay(connection: Connection, fact: type[Fact], bay_id: str) -> tuple[Fact, ...]:
     kind = kind_of(fact)
     joined = select_facts(kind).join(t.visit, t.visit.c.id == kind.table.c.visit_id)
-    return facts_of(kind, connection.execute(joined.where(t.visit.c.bay_id == bay_id)))
+    query = in_order(connection, kind, joined.where(t.visit.c.bay_id == bay_id))
+    return facts_of(kind, connection.execute(query))

@@ -13,7 +13,7 @@ from sqlalchemy import ColumnElement, Connection, Select, and_, or_, select, tru
 from bayround.facts import farm, kept, money, rounds, trials, work
 from bayround.facts.season import SeasonFacts
 from bayround.records import tables as t
-from bayround.records.codec import facts_of, kind_of, select_facts
+from bayround.records.codec import facts_of, in_order, kind_of, select_facts
 from bayround.records.store import Store
 
 Fact = TypeVar("Fact")
@@ -62,6 +62,7 @@ def read_season(store: Store, first: date | None = None, last: date | None = Non
             costs=_all(connection, money.Cost, t.cost.c.spent_on),
             prices=_all(connection, money.Price, t.price.c.valid_from),
             wage_rates=_all(connection, money.WageRate, t.wage_rate.c.valid_from),
+            merged_histories=_all(connection, kept.MergedHistory, t.merged_history.c.id),
         )
 
 
@@ -86,7 +87,8 @@ def _within(day: ColumnElement[date], first: date | None, last: date | None) -> 
 
 
 def _read(connection: Connection, fact: type[Fact], query: Select[Any]) -> tuple[Fact, ...]:
-    return facts_of(kind_of(fact), connection.execute(query))
+    kind = kind_of(fact)
+    return facts_of(kind, connection.execute(in_order(connection, kind, query)))
 
 
 def _all(connection: Connection, fact: type[Fact], *order: ColumnElement[Any]) -> tuple[Fact, ...]:

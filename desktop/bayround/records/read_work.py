@@ -10,7 +10,7 @@ from sqlalchemy import Connection, select
 from bayround.facts import farm, kept, work
 from bayround.facts.season import SeasonFacts
 from bayround.records import tables as t
-from bayround.records.codec import facts_of, kind_of, select_facts
+from bayround.records.codec import facts_of, in_order, kind_of, select_facts
 from bayround.records.store import Store
 
 Fact = TypeVar("Fact")
@@ -55,10 +55,18 @@ def read_picks(store: Store, planted_on: date) -> SeasonFacts:
 
 def read_bay_treatments(store: Store, bay_id: str) -> tuple[work.Treatment, ...]:
     """Return the treatments of one bay, oldest first."""
-    treated = select(t.treatment_bay.c.treatment_id).where(t.treatment_bay.c.bay_id == bay_id)
+    treated = select(t.treatment_bay.c.treatment_id).where(
+        t.treatment_bay.c.bay_id == bay_id, t.treatment_bay.c.taken_out.is_(False)
+    )
     with store.reading() as connection:
         found = _all(connection, work.Treatment, t.treatment.c.id.in_(treated))
     return tuple(sorted(found, key=lambda item: (item.ended_at, item.id)))
+
+
+def read_covered(store: Store, treatment_id: str) -> tuple[work.TreatmentBay, ...]:
+    """Return the bays written down for a treatment, those taken out again too."""
+    with store.reading() as connection:
+        return _all(connection, work.TreatmentBay, t.treatment_bay.c.treatment_id == treatment_id)
 
 
 def read_checks_of_bay(store: Store, bay_id: str) -> tuple[kept.HouseCheck, ...]:
@@ -83,7 +91,9 @@ def read_house_checks(store: Store) -> SeasonFacts:
 
 def _all(connection: Connection, fact: type[Fact], *conditions: Any) -> tuple[Fact, ...]:
     kind = kind_of(fact)
-    return facts_of(kind, connection.execute(select_facts(kind).where(*conditions)))
+    return facts_of(
+        kind, connection.execute(in_order(connection, kind, select_facts(kind).where(*conditions)))
+    )
 
 
 def _corrections(connection: Connection, *tables: str) -> tuple[work.Correction, ...]:

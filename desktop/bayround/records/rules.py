@@ -135,9 +135,14 @@ def _values_beside_the_history(connection: Connection) -> Iterator[str]:
     merged = connection.execute(select(t.merged_history.c.id).limit(1)).first() is not None
     last: dict[str, dict[tuple[str, str], set[str]]] = defaultdict(dict)
     for entry in facts_of(kind, connection.execute(ordered)):
+        row_id = became.get(entry.row_id, entry.row_id)
+        if entry.field == REMOVED:  # nothing is left that earlier entries could be compared with
+            values = last[entry.table_name]
+            for gone in [place for place in values if place[0] == row_id]:
+                del values[gone]
         if entry.field in {ADDED, REMOVED}:
             continue
-        field = (became.get(entry.row_id, entry.row_id), entry.field)
+        field = (row_id, entry.field)
         earlier = last[entry.table_name].get(field)
         if earlier is not None and entry.before not in earlier and not merged:
             yield _("The history of {field} in {table} {row} has a gap.").format(

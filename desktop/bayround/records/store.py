@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Engine, select, update
 
 from bayround.facts.farm import FarmInfo
 from bayround.facts.problems import FarmFileProblem
+from bayround.facts.server_address import FarmPlace
 from bayround.records import problems, tables
 from bayround.records.codec import facts_of, kind_of, select_facts
 from bayround.words import _
@@ -39,6 +40,21 @@ class Store:
         self._holder: int | None = None
         self._open = True
 
+    @property
+    def place(self) -> FarmPlace:
+        """Where the farm is kept."""
+        return self.path
+
+    @property
+    def name(self) -> str:
+        """The farm's place in short, as it is shown to people; it holds no secret."""
+        return self.path.name
+
+    @property
+    def shared(self) -> bool:
+        """Whether other people may write to the farm while it is open here."""
+        return False
+
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Read in one transaction: everything seen is of one moment.
@@ -58,14 +74,20 @@ class Store:
             Refused: when a value breaks a rule of the tables; nothing of the step was kept.
         """
         if self.read_only:
-            raise FarmFileProblem(
-                _("“{name}” was opened for reading only.").format(name=self.path.name),
-                _("Nothing was changed."),
-                _("Open it for writing."),
-            )
+            raise self._read_only_problem()
         with self._transaction(writes=True) as connection:
-            connection.execute(update(tables.farm).values(revision=tables.farm.c.revision + 1))
+            self._count_up(connection)
             yield connection
+
+    def _read_only_problem(self) -> FarmFileProblem:
+        return FarmFileProblem(
+            _("“{name}” was opened for reading only.").format(name=self.name),
+            _("Nothing was changed."),
+            _("Open it for writing."),
+        )
+
+    def _count_up(self, connection: Connection) -> None:
+        connection.execute(update(tables.farm).values(revision=tables.farm.c.revision + 1))
 
     @contextmanager
     def _transaction(self, *, writes: bool) -> Iterator[Connection]:

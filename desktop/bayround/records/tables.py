@@ -17,6 +17,7 @@ from bayround.records import columns as c
 
 metadata = c.metadata
 APPLICATION_ID = 0x42617952  # "BayR": marks a SQLite file as a farm file
+WRITTEN = "written"  # on a server alone: the order in which records came, which a file keeps by itself
 SCHEMA_VERSION = 2  # raised by every step in upgrades/versions
 
 farm = Table(
@@ -112,11 +113,12 @@ treatment = Table(
     c.text("mode_of_action_group"), c.text("product"), c.text("registration_number"),
     c.number("re_entry_hours", optional=True), c.number("pre_harvest_days", optional=True),
     c.ref("applied_by_id", "person", optional=True), c.yes_no("biological"), c.text("note"),
-    *c.not_negative("re_entry_hours", "pre_harvest_days"),
+    c.instant("started_at", optional=True), *c.not_negative("re_entry_hours", "pre_harvest_days"),
+    c.rule("started_before_end", "started_at <= ended_at"),
 )  # fmt: skip
 treatment_bay = Table(
     "treatment_bay", metadata, c.key(), c.ref("treatment_id", "treatment"), c.ref("bay_id", "bay"),
-    UniqueConstraint("treatment_id", "bay_id"), Index(None, "bay_id"),
+    c.yes_no("taken_out"), UniqueConstraint("treatment_id", "bay_id"), Index(None, "bay_id"),
 )  # fmt: skip
 pick = Table(
     "pick", metadata, c.key(), c.ref("bay_id", "bay"), c.ref("planting_id", "planting"), c.day("picked_on"),
@@ -141,8 +143,8 @@ profile_override = Table(
 )  # fmt: skip
 week_close = Table(
     "week_close", metadata, c.key(), c.text("week"), c.instant("closed_at"), c.whole("revision"),
-    c.text("digest"), c.ref("person_id", "person", optional=True), *c.not_empty("week"),
-    *c.not_negative("revision"), Index(None, "week"),
+    c.text("digest"), c.ref("person_id", "person", optional=True), c.day("as_of", optional=True),
+    c.text("chain_head", optional=True), *c.not_empty("week"), *c.not_negative("revision"), Index(None, "week"),
 )  # fmt: skip
 forecast = Table(
     "forecast", metadata, c.key(), c.ref("planting_id", "planting"), c.day("made_on"), c.text("for_week"),
@@ -194,7 +196,8 @@ import_batch = Table(
 )  # fmt: skip
 imported_row = Table(
     "imported_row", metadata, c.key(), c.ref("batch_id", "import_batch"), c.text("table_name"),
-    c.text("row_id"), *c.not_empty("table_name", "row_id"), Index(None, "batch_id"),
+    c.text("row_id"), c.text("field"), c.text("before"), c.text("after"),
+    *c.not_empty("table_name", "row_id"), Index(None, "batch_id"),
 )  # fmt: skip
 import_layout = Table(
     "import_layout", metadata, c.key(), c.text("headings_digest"), c.text("matching"),

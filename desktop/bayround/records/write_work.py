@@ -59,7 +59,11 @@ def override_number(store: Store, override: ProfileOverride) -> None:
         connection.execute(insert(t.profile_override).values(row_of(override)))
 
 
-def close_week(store: Store, close: WeekClose) -> None:
-    """Keep that a week's workbook went out."""
+def close_week(store: Store, close: WeekClose) -> bool:
+    """Keep that a week's workbook went out, and what it held; false when this closing is kept already."""
+    with store.reading() as connection:
+        if connection.execute(select(t.week_close.c.id).where(t.week_close.c.id == close.id)).scalar():
+            return False
     with store.writing() as connection:
         connection.execute(insert(t.week_close).values(row_of(close)))
+    return True

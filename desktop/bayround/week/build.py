@@ -16,7 +16,7 @@ from bayround.facts.work import JobKind
 from bayround.figures import labour
 from bayround.jobs import due_jobs, house_fault, intervals
 from bayround.jobs.job import in_order
-from bayround.week import bay_figures, since, totals
+from bayround.week import bay_figures, corrected, since, totals
 from bayround.week.earlier import EarlierWeeks, earlier_weeks
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
@@ -34,6 +34,7 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
     pasts = gather(season, as_of, whole_week=True)
     rates = labour.learned(pasts, crops)
     bays = tuple(_bay_week(past, crops, week, as_of, people, rates) for past in pasts)
+    own_close = corrected.close_of(season.week_closes, week)
     known = tuple(sorted({Week.of(item.held_on) for item in season.rounds if item.held_on <= as_of}))
     return WeekSnapshot(
         farm=season.farm,
@@ -47,6 +48,12 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
         warnings=_warnings(season, bays, week) + since.warnings(season, as_of, today),
         weeks_with_rounds=known,
         earlier=EarlierWeeks(pasts, crops, week, 1),
+        looked_on=today,
+        corrections=len(season.corrections),
+        chain_head=season.corrections[-1].chain if season.corrections else "",
+        corrected=corrected.to_tell(season, week),
+        corrected_since=corrected.in_words(season, corrected.since(season, own_close)) if own_close else (),
+        closes=season.week_closes,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
@@ -33,11 +34,14 @@ class JobSheet:
     hours: Figure
 
 
-def build(snapshot: WeekSnapshot) -> tuple[JobSheet, ...]:
-    """Return the sheets by person, then by day; what is given to nobody comes last. Finished jobs are left out."""
+def build(snapshot: WeekSnapshot, people: Collection[str] | None = None) -> tuple[JobSheet, ...]:
+    """Return the sheets by person, then by day; what is given to nobody comes last. Finished jobs are left out.
+
+    *people* are the names wanted (empty: given to nobody); without it everybody's.
+    """
     groups: dict[tuple[bool, str, date], list[JobToDo]] = {}
     for job in snapshot.jobs:
-        if not job.is_due:
+        if not job.is_due or (people is not None and job.assigned_to not in people):
             continue
         seen = snapshot.bay(job.bay_id)
         groups.setdefault((not job.assigned_to, job.assigned_to, job.due_on), []).append(_to_do(job, seen))

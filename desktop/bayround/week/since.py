@@ -21,7 +21,7 @@ def warnings(season: SeasonFacts, as_of: date, today: date) -> tuple[str, ...]:
     Bays of one house with the same intervals stand in one sentence.
     """
     treated = {item.id for item in season.treatments if as_of < local_day(item.ended_at) <= today}
-    bays = {link.bay_id for link in season.treatment_bays if link.treatment_id in treated}
+    bays = {link.bay_id for link in season.covered if link.treatment_id in treated}
     houses = {check.house_id for check in season.house_checks if as_of < check.checked_on <= today}
     if not bays and not houses:
         return ()

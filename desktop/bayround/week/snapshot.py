@@ -9,9 +9,11 @@ from datetime import date
 from bayround.facts.bay_past import BayPast, VisitRecord
 from bayround.facts.farm import Bay, FarmInfo, House, Person, Planting
 from bayround.facts.weeks import Week
+from bayround.facts.work import WeekClose
 from bayround.figures.figure import Figure
 from bayround.jobs.intervals import NO_CLOCKS, Clocks
 from bayround.jobs.job import Job
+from bayround.week.corrected import CorrectedValue, close_of
 from bayround.week.moved import Moved
 
 
@@ -88,6 +90,27 @@ class WeekSnapshot:
     weeks_with_rounds: tuple[Week, ...] = ()
     earlier: Mapping[str, tuple[tuple[Week, Mapping[str, Figure]], ...]] | None = None
     """Bay id → (week, figures) of earlier weeks, oldest first: one week, or more for the workbook."""
+    looked_on: date | None = None
+    """The day somebody looked; after *as_of* when the week is over."""
+    corrections: int = 0
+    """How many entries the history of corrections has."""
+    chain_head: str = ""
+    """The hash of its newest entry, which holds all before it."""
+    corrected: tuple[CorrectedValue, ...] = ()
+    """The corrections that the last closed workbook did not know of."""
+    corrected_since: tuple[CorrectedValue, ...] = ()
+    """The corrections made since this week itself was closed; none while it is open."""
+    closes: tuple[WeekClose, ...] = ()
+    """All closings of weeks, oldest first."""
+
+    @property
+    def close(self) -> WeekClose | None:
+        """The newest closing of this week, or nothing while it is open."""
+        return close_of(self.closes, self.week)
+
+    def person_name(self, person_id: str | None) -> str:
+        """Return a person's name, empty when nobody is known by that key."""
+        return next((person.name for person in self.people if person.id == person_id), "")
 
     def bay(self, bay_id: str) -> BayWeek:
         """Return one bay's week."""

@@ -6,6 +6,7 @@ from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from bayround.window import icons, theme
+from bayround.window.parts import spoken
 
 
 def application() -> QApplication:
@@ -14,6 +15,7 @@ def application() -> QApplication:
     app = known if isinstance(known, QApplication) else QApplication(["bayround"])
     app.setApplicationName("Bayround")
     app.setDesktopFileName("bayround")
+    spoken.install()
     theme.apply_chosen(app)
     app.setWindowIcon(QIcon(icons.picture("bayround", pixels=128)))
     return app

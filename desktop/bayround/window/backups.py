@@ -37,8 +37,11 @@ class Backups(QObject):
         self._changed = False
 
     def if_changed(self) -> None:
-        """Back up when something changed since the last time; a failure is told, not shown in a box."""
-        if self._changed:
+        """Back up when something changed since the last time; a failure is told, not shown in a box.
+
+        A farm on a server is looked after there; a copy of it is made when the person wants one.
+        """
+        if self._changed and not self._desk.farm.shared:
             self._begin(lambda _made: None, self._tell_failure)
 
     def now(self) -> None:

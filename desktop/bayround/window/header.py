@@ -84,6 +84,10 @@ class Header(QFrame):
         for person in sorted(people, key=lambda item: item.name.casefold()):
             if person.active:
                 self.person.addItem(person.name, person.id)
+        self.show_person(person_id)
+
+    def show_person(self, person_id: str) -> None:
+        """Show who sits at the desk."""
         self.person.setCurrentIndex(max(self.person.findData(person_id), 0))
 
     def show_week(self, week: str, has_earlier: bool, has_later: bool) -> None:

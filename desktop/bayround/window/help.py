@@ -21,7 +21,7 @@ def of_screen(name: str) -> Help:
     Raises:
         KeyError: when there is no such screen.
     """
-    return (_of_rounds() | _of_work() | _of_care() | _of_set_up())[name]
+    return (_of_rounds() | _of_work() | _of_care() | _of_set_up() | _of_looking_back())[name]
 
 
 def _of_rounds() -> dict[str, Help]:
@@ -43,26 +43,35 @@ def _of_rounds() -> dict[str, Help]:
         ),
         "visit": Help(
             _("Key in what was seen, bay after bay. Every cell is kept as soon as you leave it."),
-            (
-                ("Enter", _("Keep the cell and go where the scout went next")),
-                (_("Arrow keys"), _("Walk through the cells")),
-                ("Escape", _("Leave the cell as it was")),
-                ("F2", _("Change what stands in the cell; also to type a longer number than expected")),
-                ("+  *  −", _("As at the last visit; as in the row above; no value")),
-                ("S, X", _("This plant is skipped; this plant is dead (again: it is not)")),
-                ("N, Delete", _("In the pest table: none found; in the tables of a draft: take the row out")),
-                (_("Finished bay"), _("Typing corrects it: Enter asks why, once for the bay")),
-                ("Ctrl+Z, Ctrl+V", _("Take the last cell back; paste a block from a spreadsheet")),
-                ("F6, Shift+F6", _("Next part: plants, pests, cards, weeds, note, side panel; and back")),
-                ("F4", _("What the cell was before it was corrected; in the side panel: how do you know?")),
-                ("Alt+R", _("Begin a new round")),
-                ("Ctrl+M", _("Full numbers move on by themselves, or wait for Enter")),
-                ("Ctrl+PgUp, Ctrl+PgDown", _("The bay before, the bay after in the walk")),
-                ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
-                ("K, E", _("In the review: it is right; go to the cell")),
-            ),
+            _keys_of_visit(),
         ),
     }
+
+
+def _keys_of_visit() -> tuple[tuple[str, str], ...]:
+    return (
+        ("Enter", _("Keep the cell and go where the scout went next")),
+        (_("Arrow keys"), _("Walk through the cells")),
+        ("Escape", _("Leave the cell as it was")),
+        ("F2", _("Change what stands in the cell; also to type a longer number than expected")),
+        ("+  *  −", _("As at the last visit; as in the row above; no value")),
+        ("S, X", _("This plant is skipped; this plant is dead (again: it is not)")),
+        (
+            "R",
+            _("This plant is dead and replaced: another one in its row is marked, last in the table"),
+        ),
+        ("N, Delete", _("In the pest table: none found; in the tables of a draft: take the row out")),
+        (_("Finished bay"), _("Typing corrects it: Enter asks why, once for the bay")),
+        ("Ctrl+Z, Ctrl+V", _("Take the last cell back; paste a block from a spreadsheet")),
+        ("F6, Shift+F6", _("Next part: plants, pests, cards, weeds, note, side panel; and back")),
+        ("F4", _("What the cell was before it was corrected; in the side panel: how do you know?")),
+        ("Alt+R", _("Begin a new round")),
+        ("F8", _("Second pass: type a sample of the bay again, unseen, and see how many are alike")),
+        ("Ctrl+M", _("Full numbers move on by themselves, or wait for Enter")),
+        ("Ctrl+PgUp, Ctrl+PgDown", _("The bay before, the bay after in the walk")),
+        ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
+        ("K, E", _("In the review: it is right; go to the cell")),
+    )
 
 
 def _of_work() -> dict[str, Help]:
@@ -167,6 +176,12 @@ def _of_set_up() -> dict[str, Help]:
                 ("Alt+N, Alt+B, Alt+S", _("Numbers and sources, fruit band, stop plans")),
             ),
         ),
+    }
+
+
+def _of_looking_back() -> dict[str, Help]:
+    """Return the help of trials and the season."""
+    return {
         "trials": Help(
             _(
                 "Ask the farm a question: what is compared, on which plots, laid out by chance. The layout decides what may be tested; without replication a trial is described, not tested."
@@ -176,6 +191,25 @@ def _of_set_up() -> dict[str, Help]:
                 ("Alt+D", _("Draw the layout")),
                 ("Ctrl+S", _("Keep the trial")),
                 (_("Enter on the list"), _("What the trial says")),
+            ),
+        ),
+        "season": Help(
+            _(
+                "Look back on a year: what each variety, house and bay brought, its course over the weeks, its money, and what another choice would have brought. Costs, prices and the wage are typed under Costs and prices."
+            ),
+            (
+                ("Alt+Y, Alt+B", _("The year; what the bays are put together by")),
+                ("F4", _("How do you know? The rule and the numbers behind the figure under the cursor")),
+                (
+                    "F7",
+                    _("Sort by the column under the cursor; again: the other way; again: as the bays stand"),
+                ),
+                (
+                    _("Arrow keys in the chart"),
+                    _("Left and Right through the weeks, Up and Down through the groups"),
+                ),
+                ("Alt+R", _("Under What if: reckon the change")),
+                ("Alt+E", _("Write the season report; a change reckoned under What if goes with it")),
             ),
         ),
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent
@@ -12,23 +13,27 @@ from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QMainWindow, QV
 
 import bayround
 from bayround import settings
-from bayround.actions import setup
+from bayround.actions import pins, setup
 from bayround.facts.farm import FarmInfo
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
-from bayround.window import at_desk, menus, search, theme
+from bayround.window import menus, search, theme
 from bayround.window.backups import Backups
 from bayround.window.desk import Desk
 from bayround.window.handover import Handover
 from bayround.window.header import Header
+from bayround.window.imports.bringing import Bringing
 from bayround.window.merging import Merging
 from bayround.window.navigation import Rail
+from bayround.window.others import Others
 from bayround.window.page_stack import PageStack
 from bayround.window.papers import Papers
 from bayround.window.parts.help_dialog import HelpDialog
 from bayround.window.parts.message import MessageDialog
+from bayround.window.restoring import Restoring
 from bayround.window.screens import SCREENS, MakeScreen
 from bayround.window.tasks_qt import QtTasks
+from bayround.window.whose_desk import WhoseDesk
 from bayround.words import _
 
 _TOLD_FOR_MS = 8000
@@ -41,7 +46,9 @@ class Doors:
 
     new: Callable[[], None] = lambda: None
     open: Callable[[], None] = lambda: None
+    server: Callable[[], None] = lambda: None
     sample: Callable[[], None] = lambda: None
+    restore: Callable[[Path], None] = lambda _backup: None
 
 
 class MainWindow(QMainWindow):
@@ -67,10 +74,14 @@ class MainWindow(QMainWindow):
         self.pages = PageStack(desk, screens)
         self.handover = Handover(desk, tasks, self)
         self.papers = Papers(desk, tasks, self)
+        self.bringing = Bringing(desk, tasks, self)
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
+        self.others = Others(desk, tasks, self)
+        self.restoring = Restoring(desk, self, (doors or Doors()).restore)
         self.dialog: QWidget | None = None
-        self._today, self._nobody_wanted = desk.today(), False
+        self.whose = WhoseDesk(desk, self, self._keep_open_edit)
+        self._today = desk.today()
         self._lay_out()
         self.actions_made = menus.build(self, self._acts(doors or Doors()), self.go)
         for name, setting in (("dark", settings.THEME), ("large", settings.LARGE_TYPE)):
@@ -81,6 +92,9 @@ class MainWindow(QMainWindow):
 
     def go(self, name: str, key: str = "") -> bool:
         """Go to a screen; false when the present one has something that can't be kept."""
+        at = self.pages.current
+        if name == "house" and not key and at is not None:
+            key = at.bay_here()
         return self.pages.go(name, key)
 
     def tell(self, text: str) -> None:
@@ -97,6 +111,8 @@ class MainWindow(QMainWindow):
                 event.ignore()
                 return
         self._clock.stop()
+        self.others.stop()
+        self.whose.stop()
         self._header_timer.stop()
         self._keep_size()
         self._tasks.drain()
@@ -109,10 +125,14 @@ class MainWindow(QMainWindow):
         return {
             "new": doors.new,
             "open": doors.open,
+            "server": doors.server,
             "sample": doors.sample,
             **self.papers.acts(),
+            **self.bringing.acts(),
             "workbook": self._hand_over,
+            "close week": lambda: self._hand_over(close=True),
             "backup": self.backups.now,
+            "restore": self.restoring.start,
             "merge": self.merging.start,
             "decide": self.merging.decide,
             "quit": self.close,
@@ -148,11 +168,13 @@ class MainWindow(QMainWindow):
     def _join(self) -> None:
         self.rail.wanted.connect(self.go)
         self.header.stepped.connect(self._step_week)
-        self.header.person_chosen.connect(self._choose_person)
+        self.header.person_chosen.connect(self.whose.choose)
+        self.whose.changed.connect(lambda: self.header.show_person(self.desk.person_id or ""))
         self.pages.came_up.connect(self.rail.show_page)
         self.pages.stayed.connect(self._say_why_it_stays)
         self.pages.week_shown.connect(self._show_week)
         self._tasks.changed.connect(self.pages.farm_changed)
+        self.handover.closed.connect(self.pages.day_changed)
         self._tasks.changed.connect(self.backups.farm_changed)
         self._tasks.busy.connect(self._busy.setVisible)
         self._header_timer = QTimer(self)
@@ -185,25 +207,21 @@ class MainWindow(QMainWindow):
     def _refresh_header(self) -> None:
         farm = self.desk.farm
 
-        def read() -> tuple[FarmInfo, SeasonFacts]:
-            return farm.info, setup.read(farm)
+        def read() -> tuple[FarmInfo, SeasonFacts, frozenset[str]]:
+            return farm.info, setup.read(farm), pins.with_pin(farm)
 
         self._tasks.ask(read, lambda found: self._show_header(*found))
 
-    def _show_header(self, info: FarmInfo, known: SeasonFacts) -> None:
+    def _show_header(self, info: FarmInfo, known: SeasonFacts, with_pin: frozenset[str]) -> None:
         self.setWindowTitle(f"{info.name} – Bayround")
-        people = {person.id for person in known.people if person.active}
-        if self.desk.person_id not in people:
-            self.desk.person_id = None if self._nobody_wanted else at_desk.last_of(people)
-        self.header.show_farm(info, known.people, self.desk.person_id or "")
+        self.header.show_farm(info, known.people, self.whose.show_people(known.people, with_pin))
         self._state.setText(
-            _("{file} · revision {revision}").format(file=self.desk.farm.path.name, revision=info.revision)
+            _("{file} · revision {revision}").format(file=self.desk.farm.name, revision=info.revision)
         )
 
-    def _choose_person(self, person_id: str) -> None:
-        self.desk.person_id, self._nobody_wanted = person_id or None, not person_id
-        if person_id:
-            at_desk.remember(person_id)
+    def _keep_open_edit(self) -> None:
+        if self.pages.current is not None:
+            self.pages.current.commit_open_edit()
 
     def _checked(self, name: str) -> bool:
         return self.actions_made[name].isChecked()
@@ -218,11 +236,11 @@ class MainWindow(QMainWindow):
         self.header.draw()
         self.pages.make_anew()
 
-    def _hand_over(self) -> None:
+    def _hand_over(self, close: bool = False) -> None:
         screen = self.pages.current
         if screen is not None and screen.commit_open_edit():
             week = self.header.shown_week if screen.steps_weeks else ""
-            self.handover.start(Week.parse(week) if week else None)
+            self.handover.start(Week.parse(week) if week else None, close)
 
     def _search(self) -> None:
         self._tasks.ask(lambda: search.read_places(self.desk), self._open_search)

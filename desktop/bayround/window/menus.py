@@ -31,8 +31,16 @@ def _paper(bar: QMenuBar, acts: dict[str, Act]) -> dict[str, QAction]:
         ("walk", _("&Walk sheets to print …"), "Ctrl+P"),
         ("walk book", _("Walk sheets to fill in on a &tablet …"), ""),
         ("job sheets", _("&Job sheets to print …"), "Ctrl+Shift+P"),
+        ("season report", _("&Season report …"), ""),
+        ("bring in", _("&Bring a file in …"), "Ctrl+I"),
+        ("take back", _("Take an &import back …"), ""),
     )
-    return {name: add_action(paper, text, keys, acts[name]) for name, text, keys in entries}
+    made = {}
+    for name, text, keys in entries:
+        if name == "bring in":
+            paper.addSeparator()
+        made[name] = add_action(paper, text, keys, acts[name])
+    return made
 
 
 def keys(made: Mapping[str, QAction]) -> tuple[tuple[str, str], ...]:
@@ -59,9 +67,13 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
     for name, text, keys in (
         ("new", _("&New farm …"), "Ctrl+Shift+N"),
         ("open", _("&Open …"), "Ctrl+O"),
+        ("server", _("Open on a ser&ver …"), ""),
         ("sample", _("Explore the &sample farm"), ""),
         ("workbook", _("&Hand over weekly workbook …"), "Ctrl+E"),
+        ("close week", _("Hand over and &close the week …"), "Ctrl+Shift+E"),
+        ("package", _("Write a data &package …"), ""),
         ("backup", _("&Back up now"), "Ctrl+B"),
+        ("restore", _("&Restore a backup …"), ""),
         ("merge", _("&Merge another laptop's file …"), ""),
         ("decide", _("&Decide between laptops …"), ""),
         ("quit", _("&Quit"), "Ctrl+Q"),
@@ -72,7 +84,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
     made |= _paper(bar, acts)
     places = bar.addMenu(_("&Go to"))
     for number, (page, title) in enumerate(PAGES, start=1):
-        made[page] = add_action(places, _(title), f"Ctrl+{number}", partial(go, page))
+        made[page] = add_action(places, _(title), f"Ctrl+{number % 10}", partial(go, page))
     made["house"] = add_action(places, _("&House check"), "Ctrl+H", partial(go, "house"))
     places.addSeparator()
     made["search"] = add_action(places, _("&Search …"), "Ctrl+K", acts["search"])

@@ -1,4 +1,4 @@
-"""The rail at the left: one button a screen, in words and a drawing, from Ctrl+1 on."""
+"""The rail at the left: one button a screen, in words and a drawing, from Ctrl+1 on; the tenth is Ctrl+0."""
 
 from __future__ import annotations
 
@@ -27,6 +27,7 @@ PAGES: tuple[tuple[str, str], ...] = (
 PAGES += (("treatments", "Treatments"), ("picks", "Picks"))
 PAGES += (("profiles", "Numbers"),)
 PAGES += (("trials", "Trials"),)
+PAGES += (("season", "Season"),)
 
 _NARROWEST, _WIDER = 96, 24
 
@@ -53,7 +54,7 @@ class Rail(QFrame):
             button = QToolButton()
             button.setText(_(title))
             button.setAccessibleName(_(title))
-            button.setToolTip(f"{_(title)} (Ctrl+{number})")
+            button.setToolTip(f"{_(title)} (Ctrl+{number % 10})")
             button.setCheckable(True)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
             button.setIconSize(QSize(28, 28))

@@ -10,15 +10,17 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from bayround import words
-from bayround.actions import file_names
+from bayround.actions import data_package, file_names, sheets, walk_book
 from bayround.facts.weeks import Week
+from bayround.window import page_painting
 from bayround.window.desk import Desk
 from bayround.window.parts.message import MessageDialog
+from bayround.window.parts.tick_dialog import TickDialog
 from bayround.window.tasks_qt import QtTasks
 from bayround.words import _
 
 if TYPE_CHECKING:
-    from bayround.actions import sheets
+    from bayround.figures.season_report import SeasonReport
 
 
 class Papers(QObject):
@@ -28,15 +30,20 @@ class Papers(QObject):
         super().__init__(window)
         self._desk, self._tasks, self._window = desk, tasks, window
         self.message: MessageDialog | None = None
+        self.people: TickDialog | None = None
 
     def acts(self) -> dict[str, Callable[[], object]]:
         """Return what each entry of the menu does."""
-        return {"walk": self.walk_sheets, "walk book": self.walk_book, "job sheets": self.job_sheets}
+        return {
+            "walk": self.walk_sheets,
+            "walk book": self.walk_book,
+            "job sheets": self.job_sheets,
+            "season report": self.season_report,
+            "package": self.data_package,
+        }
 
     def walk_sheets(self) -> None:
         """Write the walk sheets of the week to walk next."""
-        from bayround.actions import sheets
-
         desk, today = self._desk, self._desk.today()
         self._pages(
             _("Walk sheets"),
@@ -44,28 +51,69 @@ class Papers(QObject):
         )
 
     def job_sheets(self) -> None:
-        """Write the job sheets of today."""
-        from bayround.actions import sheets
-
+        """Write the job sheets of today, of those who are chosen where several have jobs."""
         desk, today = self._desk, self._desk.today()
-        self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today))
+        self._tasks.ask(lambda: sheets.people_with_jobs(desk.farm, today), self._choose_people)
+
+    def _choose_people(self, people: tuple[tuple[str, int], ...]) -> None:
+        if len(people) < 2:
+            self._job_sheets_of(None)
+            return
+        lines = [
+            (name, f"{name or _('given to nobody yet')}  ({words.counted('{n} job', '{n} jobs', count)})")
+            for name, count in people
+        ]
+        self.people = TickDialog(
+            _("Job sheets to print"), _("Whose sheets? (Space ticks, Ctrl+A all)"), lines, self._job_sheets_of,
+            self._window,
+        )  # fmt: skip
+        self.people.open()
+
+    def _job_sheets_of(self, people: tuple[str, ...] | None) -> None:
+        desk, today = self._desk, self._desk.today()
+        self._pages(_("Job sheets"), lambda: sheets.job_sheets(desk.farm, None, today, people=people))
 
     def walk_book(self) -> None:
         """Write the walk sheets as a workbook to fill in."""
-        from bayround.actions import sheets
-
         desk, today = self._desk, self._desk.today()
         self._tasks.ask(lambda: sheets.coming_week(desk.farm, today), self._walk_book_of)
 
     def _walk_book_of(self, week: Week) -> None:
-        from bayround.actions import walk_book
-
         desk, today, what = self._desk, self._desk.today(), _("Walk sheets to fill in")
         path = self._where(what, week, ".xlsx")
         if path is not None:
             self._tasks.ask(
                 lambda: walk_book.write(desk.farm, path, week, today, desk.person_id or ""),
                 lambda bays: self.tell(what, path, words.counted("{n} bay.", "{n} bays.", bays)),
+            )
+
+    def season_report(self) -> None:
+        """Write the report of the newest season: a workbook or pages, as the name that is chosen ends."""
+        from bayround.actions import season_report
+
+        desk, today = self._desk, self._desk.today()
+        self._tasks.ask(lambda: season_report.read(desk.farm, today), self._season_report_of)
+
+    def _season_report_of(self, report: SeasonReport) -> None:
+        from bayround.window import report_paper
+
+        to = report_paper.where(self._desk, report)
+        if to is not None:
+            self._tasks.aside(
+                lambda: report_paper.write(report, to), lambda written: self.tell(_("Season report"), written)
+            )
+
+    def data_package(self) -> None:
+        """Write the whole farm as open data."""
+        farm, what = self._desk.farm, _("Data package")
+        kinds = _("Data package (*.zip)")
+        proposed = farm.path.parent / data_package.default_name(farm)
+        path = self._desk.questions.file_to_save(what, proposed, kinds)
+        if path is not None:
+            target = path if path.suffix else path.with_suffix(".zip")
+            told = _("Every table of the farm as CSV, with a description. Names of people are in it.")
+            self._tasks.ask(
+                lambda: data_package.package(farm, target), lambda written: self.tell(what, written, told)
             )
 
     def tell(self, what: str, path: Path, rest: str = "") -> None:
@@ -79,9 +127,6 @@ class Papers(QObject):
         self._tasks.ask(make, lambda document: self._paint(what, document))
 
     def _paint(self, what: str, document: sheets.Document) -> None:
-        from bayround.actions import sheets
-        from bayround.window import page_painting
-
         path = self._where(document.title, None, ".pdf")
         if path is None:
             return

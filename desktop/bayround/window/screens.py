@@ -70,6 +70,12 @@ def _trials(desk: Desk) -> Screen:
     return TrialsScreen(desk)
 
 
+def _season(desk: Desk) -> Screen:
+    from bayround.window.season.screen import SeasonScreen
+
+    return SeasonScreen(desk)
+
+
 SCREENS: Mapping[str, MakeScreen] = {
     "week": _week,
     "visit": _visit,
@@ -81,4 +87,5 @@ SCREENS: Mapping[str, MakeScreen] = {
     "house": _house,
     "profiles": _profiles,
     "trials": _trials,
+    "season": _season,
 }

@@ -1,4 +1,4 @@
-"""Ctrl+K: go to any bay, marked plant or job by typing parts of its name."""
+"""Ctrl+K: go to any bay, marked plant, job, treatment or person by typing parts of its name."""
 
 from __future__ import annotations
 
@@ -9,7 +9,9 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
-from bayround.actions import setup
+from bayround import words
+from bayround.actions import setup, treatments
+from bayround.actions.treatments import TreatedBays
 from bayround.facts.problems import Problem
 from bayround.facts.season import SeasonFacts, walk_order
 from bayround.week.snapshot import WeekSnapshot
@@ -17,6 +19,7 @@ from bayround.window.desk import Desk
 from bayround.words import _
 
 _AT_MOST = 60
+_TREATMENTS = 300
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,16 +32,22 @@ class Place:
 
 
 def read_places(desk: Desk) -> tuple[Place, ...]:
-    """Read the farm and return every bay, job, marked plant and person. Runs on the farm's thread."""
+    """Read the farm and return every bay, job, marked plant, person, and the newest treatments.
+
+    Runs on the farm's thread.
+    """
     known = setup.read(desk.farm)
     try:
         snapshot: WeekSnapshot | None = desk.weeks.as_of_today(desk.farm, desk.today())
     except Problem:
         snapshot = None
-    return places_of(known, snapshot)
+    book = treatments.read(desk.farm, desk.today())
+    return places_of(known, snapshot, book.treatments[:_TREATMENTS])
 
 
-def places_of(known: SeasonFacts, snapshot: WeekSnapshot | None) -> tuple[Place, ...]:
+def places_of(
+    known: SeasonFacts, snapshot: WeekSnapshot | None, treated: Sequence[TreatedBays] = ()
+) -> tuple[Place, ...]:
     """Return what can be gone to, bays first."""
     houses = {house.id: house.name for house in known.houses}
     names = {bay.id: f"{houses[bay.house_id]} · {bay.name}" for bay in known.bays}
@@ -53,6 +62,7 @@ def places_of(known: SeasonFacts, snapshot: WeekSnapshot | None) -> tuple[Place,
             kind=job.kind_text.lower(), bay=job.bay_name, day=job.due_text
         )
         found.append(Place(text, "jobs", job.key))
+    found += [_treatment(one) for one in treated]
     bay_of = {planting.id: planting.bay_id for planting in known.plantings}
     for plant in known.marked_plants:
         if plant.ended_on is None:
@@ -64,6 +74,14 @@ def places_of(known: SeasonFacts, snapshot: WeekSnapshot | None) -> tuple[Place,
         Place(_("Person {name}").format(name=person.name), "farm", person.id) for person in known.people
     ]
     return tuple(found)
+
+
+def _treatment(one: TreatedBays) -> Place:
+    what = one.treatment.active_ingredient or one.treatment.product
+    text = _("Treatment {moment}, {what}, {bays}").format(
+        moment=words.moment(one.treatment.ended_at.astimezone()), what=what, bays=one.bays_text
+    )
+    return Place(text, "treatments", one.treatment.id)
 
 
 class SearchDialog(QDialog):
@@ -78,7 +96,7 @@ class SearchDialog(QDialog):
         self.resize(560, 400)
         self._places, self._go = tuple(places), go
         self.line = QLineEdit()
-        self.line.setPlaceholderText(_("Part of a bay, plant, job or person"))
+        self.line.setPlaceholderText(_("Part of a bay, plant, job, treatment or person"))
         self.line.setAccessibleName(_("Search"))
         self.line.textChanged.connect(self._narrow)
         self.line.installEventFilter(self)

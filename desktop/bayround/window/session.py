@@ -9,13 +9,16 @@ from PySide6.QtWidgets import QApplication, QMainWindow
 
 from bayround import places, settings
 from bayround.actions import farm as farm_actions
-from bayround.actions import sample
+from bayround.actions import sample, server
 from bayround.actions.farm import OpenFarm
-from bayround.facts.problems import FarmFileProblem
+from bayround.facts.problems import FarmFileProblem, Refused
+from bayround.facts.server_address import FarmPlace, ServerAddress, is_server_address, read_place
 from bayround.window import errors
 from bayround.window.desk import Desk
 from bayround.window.main_window import Doors, MainWindow
 from bayround.window.parts.questions import DialogQuestions, Questions
+from bayround.window.parts.server_dialog import ServerDialog
+from bayround.window.rescue import Rescue
 from bayround.window.tasks_qt import QtTasks
 from bayround.window.welcome import WelcomeWindow
 from bayround.words import _
@@ -28,18 +31,20 @@ class Session(QObject):
 
     Attributes:
         window: the welcome page or the open farm's window.
+        rescue: what can be done about a farm file that can't be opened.
     """
 
     def __init__(self, questions: Questions | None = None) -> None:
         super().__init__()
         self.tasks = QtTasks(lambda error: errors.show(error, self.window))
         self.window: QMainWindow | None = None
+        self.dialog: ServerDialog | None = None
         self._questions = questions or DialogQuestions()
+        self.rescue = Rescue(self.tasks, self._window, self._show_farm, self._show_error, self.open)
 
-    def start(self, path: Path | None) -> None:
-        """Show the farm of *path*, else the one opened last, else the welcome page."""
-        last = str(settings.read(settings.LAST_FARM))
-        chosen = path or (Path(last) if last and Path(last).is_file() else None)
+    def start(self, place: FarmPlace | None) -> None:
+        """Show the farm at *place*, else the one opened last, else the welcome page."""
+        chosen = place or _last_place()
         if chosen is None:
             self.welcome()
         else:
@@ -57,22 +62,56 @@ class Session(QObject):
     def welcome(self) -> None:
         """Show the welcome page."""
         page = WelcomeWindow()
-        ways = {"new": self.ask_new, "open": self.ask_open, "sample": self.open_sample}
+        ways = {
+            "new": self.ask_new,
+            "open": self.ask_open,
+            "server": self.ask_server,
+            "sample": self.open_sample,
+        }
         page.wanted.connect(lambda key: ways[key]())
         self._swap(page)
 
-    def open(self, path: Path) -> None:
-        """Open a farm file and show it in place of the present one."""
-        if isinstance(self.window, MainWindow) and self.window.desk.farm.path.resolve() == path.resolve():
+    def open(self, place: FarmPlace, password: str = "") -> None:
+        """Open a farm and show it in place of the present one; a password goes into the keyring first."""
+        place = place.resolve() if isinstance(place, Path) else place
+        if isinstance(self.window, MainWindow) and self.window.desk.farm.place == place:
             self.window.tell(_("This farm is open already."))
             return
-        self.tasks.ask(lambda: farm_actions.open_farm(path), self._show_farm, self._show_error)
+
+        def work() -> OpenFarm:
+            if password and isinstance(place, ServerAddress):
+                server.keep_password(place, password)
+            return farm_actions.open_farm(place)
+
+        def failed(error: BaseException) -> None:
+            if isinstance(place, Path):
+                self.rescue.offer(place, error)
+            else:
+                self._show_error(error)
+
+        self.tasks.ask(work, self._show_farm, failed)
+
+    def restore(self, backup: Path) -> None:
+        """Close the open farm, put a backup in the place of its file, and open that."""
+        window = self.window
+        if isinstance(window, MainWindow):
+            path = window.desk.farm.path
+            self.welcome()  # closes the farm, unless something typed can't be kept
+            if self.window is not window:
+                self.rescue.restore(path, backup)
 
     def ask_open(self) -> None:
         """Ask which farm to open."""
         path = self._questions.file_to_open(_("Open a farm"), self._folder(), _farm_files())
         if path is not None:
             self.open(path)
+
+    def ask_server(self) -> None:
+        """Ask for the address of a farm on a server."""
+        last = str(settings.read(settings.LAST_FARM))
+        self.dialog = ServerDialog(last if is_server_address(last) else "", self.window)
+        self.dialog.wanted.connect(self.open)
+        self.dialog.open()
 
     def ask_new(self) -> None:
         """Ask where the new farm shall lie; the file's name becomes the farm's."""
@@ -106,18 +145,26 @@ class Session(QObject):
             self.window.go("farm")
 
     def _show_farm(self, farm: OpenFarm) -> None:
-        settings.write(settings.LAST_FARM, str(farm.path.resolve()))
+        settings.write(settings.LAST_FARM, str(farm.place))
         desk = Desk(farm, self.tasks, questions=self._questions)
-        window = MainWindow(desk, self.tasks, Doors(self.ask_new, self.ask_open, self.open_sample))
+        window = MainWindow(desk, self.tasks, self._doors())
         if self._swap(window):
             window.go("week")
         else:
             self.tasks.ask(farm.close, lambda _nothing: None)
 
-    def _show_error(self, error: BaseException) -> None:
+    def _doors(self) -> Doors:
+        return Doors(self.ask_new, self.ask_open, self.ask_server, self.open_sample, self.restore)
+
+    def _window(self) -> QMainWindow:
+        """Return the window that is shown, the welcome page when there is none yet."""
         if self.window is None:
             self.welcome()
-        errors.show(error, self.window)
+        assert self.window is not None
+        return self.window
+
+    def _show_error(self, error: BaseException) -> None:
+        errors.show(error, self._window())
 
     def _swap(self, window: QMainWindow) -> bool:
         """Show another window; false when the present one refused to close."""
@@ -141,6 +188,16 @@ class Session(QObject):
     def _folder(self) -> Path:
         last = Path(str(settings.read(settings.LAST_FARM)) or Path.home())
         return last.parent if last.is_file() else Path.home()
+
+
+def _last_place() -> FarmPlace | None:
+    """Return where the farm opened last is; nothing when its file is gone."""
+    last = str(settings.read(settings.LAST_FARM))
+    try:
+        place = read_place(last)
+    except Refused:
+        return None
+    return place if isinstance(place, ServerAddress) or (last and place.is_file()) else None
 
 
 def _farm_files() -> str:

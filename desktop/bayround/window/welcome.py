@@ -22,7 +22,7 @@ class WelcomeWindow(QMainWindow):
     """Three ways in, each with what it does.
 
     Attributes:
-        wanted: "new", "open" or "sample".
+        wanted: "new", "open", "server" or "sample".
     """
 
     wanted = Signal(str)
@@ -58,8 +58,16 @@ class WelcomeWindow(QMainWindow):
         ):
             ways.addWidget(self._way(key, title, text), 1)
         layout.addLayout(ways)
+        layout.addWidget(self._server_way(), 0, Qt.AlignmentFlag.AlignHCenter)
         layout.addStretch(2)
         self.setCentralWidget(page)
+
+    def _server_way(self) -> QPushButton:
+        button = QPushButton(_("Open a farm on a ser&ver …"))
+        button.setToolTip(_("Several people write to it at the same time."))
+        button.clicked.connect(lambda: self.wanted.emit("server"))
+        self.buttons["server"] = button
+        return button
 
     def _way(self, key: str, title: str, text: str) -> QFrame:
         card = QFrame()

@@ -13,8 +13,9 @@ from bayround.actions.rounds import WalkStop
 from bayround.crops import load_crops
 from bayround.facts.bay_past import BayPast, VisitRecord
 from bayround.facts.farm import Person
-from bayround.facts.problems import FarmFileProblem, Refused
+from bayround.facts.problems import FarmFileProblem, Refused, TypedMeanwhile
 from bayround.facts.rounds import PlantState, Reading, Round, Visit, VisitState
+from bayround.facts.typed import Typed
 from bayround.week import panel as week_panel
 from bayround.week import visit_sheet
 
@@ -41,6 +42,15 @@ class FakeRounds:
         if self.failing:
             raise FULL
         self.saves.append((what, given))
+
+    def _compare(
+        self, visit_id: str, typed: Typed | None, cells: dict[tuple[str, str], float | None]
+    ) -> None:
+        """Refuse, as the farm does, what would go over a value that was not seen."""
+        for place, wanted in cells.items():
+            now = self.value(visit_id, *place)
+            if typed is not None and now not in (typed.seen[place], wanted):
+                raise TypedMeanwhile(Refused("Changed."), place, now, wanted, self.people[1].id, typed.at)
 
     def rounds(self, _farm: object) -> tuple[Round, ...]:
         return tuple(sorted(self.all_rounds, key=lambda held: held.held_on, reverse=True))
@@ -102,34 +112,50 @@ class FakeRounds:
             return visit_sheet.Panel((), (), ())
         return week_panel.build(self.pasts[record.visit.bay_id], record, self.crops)
 
-    def save_cell(self, _farm: object, visit_id: str, plant_id: str, field: str, value: float | None) -> None:
+    def save_cell(
+        self,
+        _farm: object,
+        visit_id: str,
+        plant_id: str,
+        field: str,
+        value: float | None,
+        typed: Typed | None = None,
+    ) -> None:
+        self._compare(visit_id, typed, {(plant_id, field): value})
         self._write("save_cell", plant_id, field, value)
         self._set(visit_id, plant_id, **{field: value})
 
     def save_cells(
-        self, _farm: object, visit_id: str, cells: Sequence[tuple[str, str, float | None]]
+        self,
+        _farm: object,
+        visit_id: str,
+        cells: Sequence[tuple[str, str, float | None]],
+        typed: Typed | None = None,
     ) -> None:
+        self._compare(visit_id, typed, {(plant, field): value for plant, field, value in cells})
         self._write("save_cells", *cells)
         for plant_id, field, value in cells:
             self._set(visit_id, plant_id, **{field: value})
 
-    def save_plant_state(self, _farm: object, visit_id: str, plant_id: str, state: PlantState) -> None:
+    def save_plant_state(
+        self, _farm: object, visit_id: str, plant_id: str, state: PlantState, _typed: Typed | None = None
+    ) -> None:
         self._write("save_plant_state", plant_id, state)
         self._set(visit_id, plant_id, state=state)
 
-    def save_check(self, _farm: object, check: Any) -> None:
+    def save_check(self, _farm: object, check: Any, _typed: object = None) -> None:
         self._write("save_check", check)
         self._put(check, "checks")
 
-    def save_card(self, _farm: object, card: Any) -> None:
+    def save_card(self, _farm: object, card: Any, _typed: object = None) -> None:
         self._write("save_card", card)
         self._put(card, "cards")
 
-    def save_weed(self, _farm: object, note: Any) -> None:
+    def save_weed(self, _farm: object, note: Any, _typed: object = None) -> None:
         self._write("save_weed", note)
         self._put(note, "weeds")
 
-    def save_note(self, _farm: object, visit_id: str, note: str) -> None:
+    def save_note(self, _farm: object, visit_id: str, note: str, _typed: object = None) -> None:
         self._write("save_note", note)
         record = self._draft(visit_id)
         self.visits[visit_id] = replace(record, visit=replace(record.visit, note=note))

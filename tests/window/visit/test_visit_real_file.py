@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from visit_hands import NOW, TODAY, Hands, bays
@@ -18,7 +19,7 @@ import factory
 from bayround.actions import farm as farm_actions
 from bayround.actions import rounds
 from bayround.actions.farm import OpenFarm
-from bayround.facts.rounds import Round, VisitState
+from bayround.facts.rounds import PlantState, Round, VisitState
 from bayround.records import read_season, write_setup
 from bayround.window.desk import Desk
 from bayround.window.tasks_qt import QtTasks
@@ -102,6 +103,26 @@ def test_a_visit_lives_on_in_the_file_and_is_taken_up_where_it_stopped(
     index = screen.page.grid.currentIndex()
     assert (index.row(), index.column()) == (1, 2)
     stop(second)
+
+
+def test_r_replaces_a_plant_and_the_new_one_is_keyed_in(
+    open_screen: Callable[[], Opened], qapp: QApplication
+) -> None:
+    screen, tasks, _farm = open_screen()
+    hands = Hands(screen)
+    hands.enter()
+    settle(qapp, tasks)
+    before = screen.page.readings.in_hand.sheet.rows
+    hands.keys("r")
+    for _reading in range(3):
+        settle(qapp, tasks)
+        QTest.qWait(150)
+    rows = screen.page.readings.in_hand.sheet.rows
+    assert len(rows) == len(before) + 1
+    assert rows[0].reading is not None
+    assert rows[0].reading.state is PlantState.DEAD
+    assert rows[-1].plant.replaces_id == before[0].plant.id
+    assert rows[-1].plant.row == before[0].plant.row
 
 
 def test_a_finished_bay_is_corrected_through_the_worker_thread(

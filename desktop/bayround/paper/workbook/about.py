@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from bayround import __version__, words
 from bayround.figures.figure import Figure
-from bayround.paper.workbook import styles, tables
+from bayround.paper.workbook import closing, styles, tables
 from bayround.paper.workbook.cells import Pen
 from bayround.paper.workbook.contents import Contents, bay_name
 from bayround.paper.workbook.styles import LABEL, PLAIN
@@ -59,6 +59,7 @@ def _facts(contents: Contents) -> Iterator[tuple[str, str]]:
             version=__version__, revision=snapshot.revision
         ),
     )
+    yield from closing.facts(snapshot, contents.digest)
     for warning in snapshot.warnings:
         yield _("Mind"), warning
     yield from _reading_aids()

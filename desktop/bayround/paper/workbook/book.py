@@ -16,6 +16,7 @@ from bayround.paper.workbook import (
     bays,
     changes,
     check,
+    closing,
     crop_numbers,
     earlier,
     fruit,
@@ -32,6 +33,8 @@ from bayround.paper.workbook import (
 from bayround.paper.workbook.cells import Pen, safe_text
 from bayround.paper.workbook.contents import Contents, sheet_name
 from bayround.paper.workbook.styles import Look
+from bayround.paper.workbook.tables import nothing
+from bayround.week import digest
 from bayround.week.snapshot import WeekSnapshot
 from bayround.words import _
 
@@ -101,13 +104,24 @@ def write(
                 _("Nothing was written; an earlier file is as it was."),
             )
 
-    names = {key: organism.name for key, organism in (crops or load_crops()).organisms.items()}
-    contents = Contents(snapshot, {key: _(name) for key, name in names.items()}, crops, watch)
-    workbook = _fill(contents, tell)
+    workbook = make(snapshot, crops, watch, tell)
     tell(_SHARE_OF_SHEETS, _("Writing the file"))
     saving.save(workbook, path, snapshot.as_of, watch)
     tell(1.0, _("Written"))
     return path
+
+
+def make(
+    snapshot: WeekSnapshot,
+    crops: Crops | None = None,
+    watch: Callable[[], None] = nothing,
+    tell: Progress | None = None,
+) -> Workbook:
+    """Return the workbook with all its sheets, not written yet."""
+    names = {key: organism.name for key, organism in (crops or load_crops()).organisms.items()}
+    shown = {key: _(name) for key, name in names.items()}
+    contents = Contents(snapshot, shown, crops, watch, digest.of_week(snapshot))
+    return _fill(contents, tell or _tell_nobody)
 
 
 def _fill(contents: Contents, tell: Progress) -> Workbook:
@@ -145,6 +159,8 @@ def _describe(workbook: Workbook, contents: Contents) -> None:
             day=snapshot.as_of.isoformat(), revision=snapshot.revision
         )
     )
+    for name, value in closing.properties(snapshot, contents.digest):
+        closing.put(workbook, name, value)
     about_it.created = about_it.modified = datetime.combine(snapshot.as_of, time())
 
 

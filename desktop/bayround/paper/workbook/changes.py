@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bayround import words
 from bayround.figures.figure import Figure
-from bayround.paper.workbook import tables
+from bayround.paper.workbook import corrections, tables
 from bayround.paper.workbook.cells import Pen, limits
 from bayround.paper.workbook.contents import Contents
 from bayround.paper.workbook.table import Head, Row, Styled, Table
@@ -50,7 +50,8 @@ def write(pen: Pen, contents: Contents) -> None:
     note = _("{count}: incidence of each organism, fruit load and growth in bays visited in both weeks.")
     empty = _("Nothing changed by more than its uncertainty, or nothing could be compared.")
     table = Table("changes", heads, rows, 2, empty, (note.format(count=told),))
-    tables.write(pen, table, contents.farm_and_week, contents.watch)
+    last = tables.write(pen, table, contents.farm_and_week, contents.watch)
+    corrections.write_under(pen, contents, last + 2)
 
 
 def _with_limits(figure: Figure) -> tuple[Styled, Styled, Styled]:

@@ -20,6 +20,8 @@ class Contents:
     organisms: Mapping[str, str]
     crops: Crops | None = None
     watch: Callable[[], None] = nothing
+    digest: str = ""
+    """The digest of the week's facts (`week.digest`), reckoned once."""
 
     @property
     def farm(self) -> str:

@@ -51,12 +51,12 @@ def save(workbook: Workbook, path: Path, day: date, watch: Callable[[], None]) -
         Problem: the folder is missing or read-only, the disk is full, the file is open elsewhere.
             What stood at *path* before is then still there.
     """
-    from openpyxl.writer.excel import ExcelWriter
+    from bayround.paper.workbook.sheet_xml import QuickWriter
 
     refuse_bad_place(path)
     made = BytesIO()
     with _in_words(path):
-        ExcelWriter(workbook, _SteadyZip(made, day, watch)).save()
+        QuickWriter(workbook, _SteadyZip(made, day, watch)).save()
     write_whole(path, made.getbuffer())
 
 

@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 from math import ceil
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bayround.paper.workbook import page, sizes
-from bayround.paper.workbook.cells import DATE_FORMAT, Pen, letter
+from bayround.paper.workbook.cells import DATE_FORMAT, Pen, letter, safe_text
 from bayround.paper.workbook.styles import HEADING, NOTE, PLAIN, Look
 from bayround.paper.workbook.table import Head, Styled, Table, bare
 from bayround.words import _
@@ -117,8 +117,11 @@ def _name_table(pen: Pen, table: Table) -> None:
     from openpyxl.worksheet.table import TableStyleInfo
 
     ref = f"A{table.head_row}:{letter(len(table.heads))}{table.last_row}"
-    named = NamedTable(displayName=table.name, ref=ref)
+    named: Any = NamedTable(displayName=table.name, ref=ref)
     named.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=True)
+    named._initialise_columns()  # openpyxl would read the whole range for the headings
+    for column, head in zip(named.tableColumns, table.heads):
+        column.name = safe_text(head.title)
     pen.sheet.add_table(named)
 
 
@@ -137,7 +140,7 @@ def _folded_note(table: Table, folded: Sequence[int]) -> tuple[str, ...]:
     if not folded:
         return ()
     names = ", ".join(table.heads[place].title for place in folded)
-    return (_("Folded away, because they hold no value this week: {columns}.").format(columns=names),)
+    return (_("Folded away, because they hold no value: {columns}.").format(columns=names),)
 
 
 def _notes(pen: Pen, notes: Sequence[str], row: int, width: float) -> int:

@@ -46,6 +46,7 @@ def write(pen: Pen, contents: Contents) -> None:
         Head(_("Intervals"), 22, wrap=True),
         Head(_("Bay: enter from"), 17, wrap=True),
         Head(_("Bay: pick from"), 17, wrap=True),
+        Head(_("Began"), 17, number_format="yyyy-mm-dd hh:mm"),
         Head(_("Applied by"), 13, wrap=True),
         Head(_("Note"), 26, wrap=True),
     )
@@ -70,6 +71,7 @@ def _row(contents: Contents, seen: BayWeek, item: Treatment, people: Mapping[str
         _what_is_missing(item),
         column("enter_from").text(seen),
         column("pick_from").text(seen),
+        Styled(_local(item.started_at), "yyyy-mm-dd hh:mm") if item.started_at else None,
         people.get(item.applied_by_id or "", None),
         item.note or None,
     )

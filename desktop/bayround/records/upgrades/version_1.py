@@ -8,6 +8,7 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from sqlalchemy import (
+    BigInteger,
     Boolean,
     CheckConstraint,
     Column,
@@ -32,6 +33,9 @@ _NAMES = {
 }
 metadata = MetaData(naming_convention=_NAMES)
 
+_TEXT = Text().with_variant(Text(collation="C"), "postgresql")
+_WHOLE = Integer().with_variant(BigInteger(), "postgresql")
+
 
 _KINDS_OF_HOUSE = ("net house", "greenhouse", "tunnel", "open bed")
 _ROLES = ("scout", "supervisor", "manager", "worker")
@@ -47,16 +51,16 @@ _READING_FIELDS = (
 
 
 def _key() -> Column[str]:
-    return Column("id", Text, primary_key=True, nullable=False)
+    return Column("id", _TEXT, primary_key=True, nullable=False)
 
 
 def _ref(name: str, table: str, *, optional: bool = False, later: bool = False) -> Column[str]:
     points_at = ForeignKey(f"{table}.id", deferrable=later or None, initially="DEFERRED" if later else None)
-    return Column(name, Text, points_at, nullable=optional)
+    return Column(name, _TEXT, points_at, nullable=optional)
 
 
 def _text(name: str) -> Column[str]:
-    return Column(name, Text, nullable=False)
+    return Column(name, _TEXT, nullable=False)
 
 
 def _yes_no(name: str) -> Column[bool]:
@@ -64,7 +68,7 @@ def _yes_no(name: str) -> Column[bool]:
 
 
 def _whole(name: str, *, optional: bool = False) -> Column[int]:
-    return Column(name, Integer, nullable=optional)
+    return Column(name, _WHOLE, nullable=optional)
 
 
 def _number(name: str, *, optional: bool = False) -> Column[float]:

@@ -5,7 +5,7 @@ They stand beside the tables of version 1, which they refer to.
 
 from __future__ import annotations
 
-from sqlalchemy import Index, MetaData, Table, UniqueConstraint
+from sqlalchemy import Column, Index, MetaData, Table, Text, UniqueConstraint
 
 from bayround.records.upgrades import version_1
 from bayround.records.upgrades.version_1 import (
@@ -23,11 +23,12 @@ from bayround.records.upgrades.version_1 import (
     _rule,
     _text,
     _whole,
+    _yes_no,
 )
 
 metadata = MetaData(naming_convention=_NAMES)
 for _earlier in version_1.metadata.sorted_tables:
-    if _earlier.name not in ("job", "job_event"):
+    if _earlier.name not in ("job", "job_event", "treatment", "treatment_bay", "week_close"):
         _earlier.to_metadata(metadata)
 
 _KINDS_OF_JOB = ("round", "trellis", "fruit balance", "weeding", "pest or disease", "pick", "house check")
@@ -41,8 +42,11 @@ ADDED = (
     "imported_row", "import_layout", "person_pin", "kept_beside", "merged_history", "merged_row",
 )  # fmt: skip
 
-MADE_ANEW = ("job", "job_event")
-"""Tables whose rules changed: the kinds of job are more; the steps of jobs refer to them."""
+MADE_ANEW = ("job", "job_event", "treatment", "treatment_bay", "week_close")
+"""Tables whose rules or columns changed: the kinds of job are more, the steps of jobs refer to them; a
+treatment may say when it began, and a bay may be taken out of one; closed weeks say more."""
+NEW_VALUES = {"treatment_bay": {"taken_out": False}}
+"""What a new column holds in the rows that were there."""
 
 Table(
     "job", metadata, _key(), _ref("bay_id", "bay"), _text("kind"), _text("target"), _day("raised_on"),
@@ -53,6 +57,24 @@ Table(
     "job_event", metadata, _key(), _ref("job_id", "job"), _text("step"), _day("happened_on"),
     _instant("recorded_at"), _ref("person_id", "person", optional=True), _number("hours", optional=True),
     _text("note"), _one_of("step", _STEPS_OF_JOB), *_not_negative("hours"), Index(None, "job_id"),
+)  # fmt: skip
+Table(
+    "treatment", metadata, _key(), _instant("ended_at"), _text("target"), _text("active_ingredient"),
+    _text("mode_of_action_group"), _text("product"), _text("registration_number"),
+    _number("re_entry_hours", optional=True), _number("pre_harvest_days", optional=True),
+    _ref("applied_by_id", "person", optional=True), _yes_no("biological"), _text("note"),
+    _instant("started_at", optional=True), *_not_negative("re_entry_hours", "pre_harvest_days"),
+    _rule("started_before_end", "started_at <= ended_at"),
+)  # fmt: skip
+Table(
+    "treatment_bay", metadata, _key(), _ref("treatment_id", "treatment"), _ref("bay_id", "bay"),
+    _yes_no("taken_out"), UniqueConstraint("treatment_id", "bay_id"), Index(None, "bay_id"),
+)  # fmt: skip
+Table(
+    "week_close", metadata, _key(), _text("week"), _instant("closed_at"), _whole("revision"),
+    _text("digest"), _ref("person_id", "person", optional=True), _day("as_of", optional=True),
+    Column("chain_head", Text, nullable=True), *_not_empty("week"), *_not_negative("revision"),
+    Index(None, "week"),
 )  # fmt: skip
 Table(
     "forecast", metadata, _key(), _ref("planting_id", "planting"), _day("made_on"), _text("for_week"),
@@ -104,7 +126,8 @@ Table(
 )  # fmt: skip
 Table(
     "imported_row", metadata, _key(), _ref("batch_id", "import_batch"), _text("table_name"),
-    _text("row_id"), *_not_empty("table_name", "row_id"), Index(None, "batch_id"),
+    _text("row_id"), _text("field"), _text("before"), _text("after"),
+    *_not_empty("table_name", "row_id"), Index(None, "batch_id"),
 )  # fmt: skip
 Table(
     "import_layout", metadata, _key(), _text("headings_digest"), _text("matching"),

@@ -13,6 +13,7 @@ from bayround import words
 from bayround.figures.figure import Figure
 from bayround.window import theme
 from bayround.window.bay.chart_painting import round_top
+from bayround.window.parts.spoken import CHART
 from bayround.words import _
 
 _LEFT, _RIGHT, _TOP = 64, 16, 8
@@ -42,6 +43,8 @@ class CompareChart(QWidget):
         moved: the cursor stands on another week; carries what both bays have there, in words.
         asked_why: a figure under the cursor.
     """
+
+    spoken_role = CHART
 
     moved = Signal(str)
     asked_why = Signal(object)

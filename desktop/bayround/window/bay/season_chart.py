@@ -17,6 +17,7 @@ from bayround.window import theme
 from bayround.window.bay import chart_painting, event_painting, season_words
 from bayround.window.bay.chart_painting import Axes
 from bayround.window.bay.season import BaySeason
+from bayround.window.parts.spoken import CHART
 from bayround.words import _
 
 EVENTS = "events"
@@ -32,6 +33,8 @@ class SeasonChart(QWidget):
     Attributes:
         asked_why: the figure under the cursor. week_read: the week whose values are read now.
     """
+
+    spoken_role = CHART
 
     asked_why = Signal(object)
     week_read = Signal(object)

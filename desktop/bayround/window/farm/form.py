@@ -23,6 +23,7 @@ from bayround.window.desk import Desk
 from bayround.window.parts.amount_field import AmountField, mark_wrong
 from bayround.window.parts.day_field import DayField
 from bayround.window.parts.notice import ASK, STOP, Notice
+from bayround.window.parts.time_field import TimeField
 from bayround.words import _
 
 Field = QLineEdit | QComboBox
@@ -204,7 +205,7 @@ def text_of(field: Field) -> str:
 
 def problem_of(field: Field) -> str:
     """Return what is wrong with a field, in words."""
-    return field.problem() if isinstance(field, AmountField | DayField) else ""
+    return field.problem() if isinstance(field, AmountField | DayField | TimeField) else ""
 
 
 def choose(field: QComboBox, data: object) -> None:

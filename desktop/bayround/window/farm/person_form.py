@@ -12,6 +12,7 @@ from bayround.facts.farm import Person, Role
 from bayround.facts.ids import new_id
 from bayround.window.desk import Desk
 from bayround.window.farm.form import Form, choose
+from bayround.window.farm.pin_part import PinPart
 from bayround.window.parts.amount_field import AmountField
 from bayround.words import _
 
@@ -45,6 +46,8 @@ class PersonForm(Form):
         hint.setWordWrap(True)
         self.column.addWidget(hint)
         self.add_buttons()
+        self.pin = PinPart(desk)
+        self.column.addWidget(self.pin)
         self.column.addStretch(1)
 
     def show_person(self, person: Person | None) -> None:
@@ -55,6 +58,7 @@ class PersonForm(Form):
         choose(self.role, person.role if person else Role.SCOUT)
         self.hours.show_amount(person.hours_per_week if person else None)
         choose(self.here, person.active if person else True)
+        self.pin.show_person(person)
         self.loaded()
 
     def problems(self) -> list[str]:

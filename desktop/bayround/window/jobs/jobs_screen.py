@@ -74,6 +74,10 @@ class JobsScreen(Screen):
             "filter": self.list.filter.text(),
         }
 
+    def bay_here(self) -> str:
+        """Return the bay of the job under the cursor."""
+        return self.job.bay_id if self.job else ""
+
     def take_up(self, kept: Mapping[str, str]) -> None:
         """Narrow the list again."""
         self.list.kind.setCurrentIndex(int(kept.get("kind", "0")))

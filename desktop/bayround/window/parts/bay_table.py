@@ -188,10 +188,10 @@ class BayTableModel(QAbstractTableModel):
         return all(word in row for word in self._words)
 
     def _tip(self, bay_week: BayWeek, index: Index) -> str | None:
-        urgent = _urgent_words(self._columns[index.column()], bay_week)
-        figure = self.figure_at(index)
+        column, figure = self._columns[index.column()], self.figure_at(index)
         if figure is None:
-            return "\n".join(part for part in (urgent, *bay_week.warnings) if part) or None
+            parts = (column.text(bay_week), _urgent_words(column, bay_week), *bay_week.warnings)
+            return "\n".join(part for part in parts if part) or None
         said = " ".join(part for part in (figure.text_with_unit, figure.says) if part)
         return figure.missing or f"{said} ({figure.interval_text or figure.label})"
 

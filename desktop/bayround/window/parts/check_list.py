@@ -12,7 +12,7 @@ _KEY = Qt.ItemDataRole.UserRole
 
 
 class CheckList(QListWidget):
-    """Shows (key, text) lines; those that are fixed stay ticked.
+    """Shows (key, text) lines, some of them ticked.
 
     Attributes:
         edited: something was ticked or unticked.
@@ -26,20 +26,16 @@ class CheckList(QListWidget):
         self.setUniformItemSizes(True)
         self.itemChanged.connect(lambda _item: self.edited.emit())
 
-    def show_lines(
-        self, lines: Sequence[tuple[str, str]], ticked: Collection[str] = (), fixed: Collection[str] = ()
-    ) -> None:
-        """Show these lines with some ticked, some of them for good."""
+    def show_lines(self, lines: Sequence[tuple[str, str]], ticked: Collection[str] = ()) -> None:
+        """Show these lines with some ticked."""
         self.blockSignals(True)
         self.clear()
         for key, text in lines:
             item = QListWidgetItem(text)
             item.setData(_KEY, key)
             flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-            item.setFlags(flags if key in fixed else flags | Qt.ItemFlag.ItemIsUserCheckable)
-            item.setCheckState(
-                Qt.CheckState.Checked if key in ticked or key in fixed else Qt.CheckState.Unchecked
-            )
+            item.setFlags(flags | Qt.ItemFlag.ItemIsUserCheckable)
+            item.setCheckState(Qt.CheckState.Checked if key in ticked else Qt.CheckState.Unchecked)
             self.addItem(item)
         self.setCurrentRow(0)
         self.blockSignals(False)
@@ -54,9 +50,8 @@ class CheckList(QListWidget):
         """Ctrl+A ticks all (or none, when all are); Enter is left to the form."""
         if event.key() == Qt.Key.Key_A and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             items = [self.item(row) for row in range(self.count())]
-            free = [item for item in items if item.flags() & Qt.ItemFlag.ItemIsUserCheckable]
-            every = all(item.checkState() is Qt.CheckState.Checked for item in free)
-            for item in free:
+            every = all(item.checkState() is Qt.CheckState.Checked for item in items)
+            for item in items:
                 item.setCheckState(Qt.CheckState.Unchecked if every else Qt.CheckState.Checked)
         elif event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
             event.ignore()

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from bayround.window import help as help_texts
 from bayround.window import theme
+from bayround.window.parts.pane import Pane
 from bayround.words import _
 
 Keys = Sequence[tuple[str, str]]
@@ -70,9 +71,7 @@ def _scrolled(*columns: QGridLayout) -> QScrollArea:
     row.setSpacing(32)
     for column in columns:
         row.addLayout(column)
-    area = QScrollArea()
-    area.setWidget(inside)
-    area.setAccessibleName(_("Keys"))
+    area = Pane(_("Keys"), inside)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     return area
 

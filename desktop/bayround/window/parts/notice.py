@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from bayround.facts.problems import Problem
 
@@ -13,6 +13,15 @@ ASK, STOP, GOOD = "ask", "stop", "good"
 _SIGNS = {ASK: "?", STOP: "✕", GOOD: "✓"}
 
 Answer = tuple[str, Callable[[], None]]
+
+
+def make_room(dialog: QDialog) -> None:
+    """Let a dialog grow for the notice in it, so that nothing is squeezed; it never shrinks under the hand."""
+    layout = dialog.layout()
+    if layout is not None:
+        layout.activate()
+        wanted = max(layout.totalHeightForWidth(dialog.width()), layout.totalMinimumSize().height())
+        dialog.resize(dialog.width(), max(dialog.height(), wanted))
 
 
 class Notice(QFrame):

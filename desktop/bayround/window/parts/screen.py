@@ -43,6 +43,10 @@ class Screen(QWidget):
         """Return what a person chose here, for `take_up` once the screen is made anew; *key* is for `show_again`."""
         return {}
 
+    def bay_here(self) -> str:
+        """Return the id of the bay or house a person is at, for screens that start with it; empty when none."""
+        return self.kept().get("key", "")
+
     def take_up(self, kept: Mapping[str, str]) -> None:
         """Choose again what `kept` named; called on a screen just made, before its first `show_again`."""
 

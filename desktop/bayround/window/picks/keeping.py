@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from bayround.actions import picks
 from bayround.actions.jobs import Moment
-from bayround.actions.picks import PickChange, PickEntry
+from bayround.actions.pick_lines import PickChange, PickEntry
 from bayround.facts.problems import Problem
 from bayround.window.desk import Desk
 from bayround.window.parts.ask_line import AskLine
@@ -58,6 +58,8 @@ class RowKeeper(QObject):
         line = self._model.rows[place].line
         numbers = [(one.kg, one.fruit) for one in added] + [(one.kg, one.fruit) for one in changed]
         doubts = [text for kg, fruit in numbers if (text := picks.doubt(line, kg, fruit))]
+        if added:
+            doubts += picks.doubt_of_start(line, day, began.time_of_day())
         asked = [text for text in doubts if text not in self._sure]
         if asked:
             self._ask_if_right(asked, lambda: self.keep(place, day, began, picked_by), place)

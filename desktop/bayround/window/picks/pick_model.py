@@ -10,7 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from PySide6.QtGui import QFont
 
 from bayround import words
-from bayround.actions.picks import PickChange, PickDay, PickEntry, PickLine
+from bayround.actions.pick_lines import PickChange, PickDay, PickEntry, PickLine
 from bayround.facts.work import Pick
 from bayround.figures.figure import Figure
 from bayround.window.parts.number_entry import NumberRule, parse, shown

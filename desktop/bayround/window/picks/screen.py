@@ -19,7 +19,8 @@ from PySide6.QtWidgets import (
 )
 
 from bayround.actions import picks
-from bayround.actions.picks import AREA_BASIS, PickDay
+from bayround.actions.pick_lines import PickDay
+from bayround.actions.picks import AREA_BASIS
 from bayround.window.desk import Desk
 from bayround.window.parts.ask_line import AskLine
 from bayround.window.parts.day_field import DayField

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from bayround.actions.profiles import PlanView, sentences
 from bayround.window import theme
 from bayround.window.colours import Colours
+from bayround.window.parts.spoken import CHART
 from bayround.words import _, number
 
 _LEFT, _RIGHT, _TOP = 48, 16, 24
@@ -17,6 +18,8 @@ _SHARE_TICKS = (0.0, 0.5, 1.0)
 
 class PlanChart(QWidget):
     """Two charts over one axis: what the plan says, and how many it takes. The words beside it say the same."""
+
+    spoken_role = CHART
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QListWidget, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QListWidget, QVBoxLayout, QWidget
 
 from bayround import words
-from bayround.actions.profiles import CropNumbers, PlanView, sentences, table_lines
+from bayround.actions.profiles import (
+    SCATTER_SOURCE,
+    CropNumbers,
+    OwnScatter,
+    PlanView,
+    sentences,
+    table_lines,
+)
 from bayround.window import theme
+from bayround.window.parts.pane import Pane
 from bayround.window.profiles.plan_chart import PlanChart
 from bayround.words import _
 
@@ -18,6 +26,7 @@ class PlansPage(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._plans: tuple[PlanView, ...] = ()
+        self._scatter: tuple[OwnScatter, ...] = ()
         self.list = QListWidget()
         self.list.setAccessibleName(_("Stop plans"))
         self.list.setMaximumWidth(300)
@@ -33,10 +42,8 @@ class PlansPage(QWidget):
         for part in (self.title, self.words, self.chart, self.table, self.source):
             column.addWidget(part)
         column.addStretch(1)
-        scroll = QScrollArea()
+        scroll = Pane(_("The chosen stop plan"), page)
         scroll.setWidgetResizable(True)
-        scroll.setWidget(page)
-        scroll.setAccessibleName(_("The chosen stop plan"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 8, 0, 0)
         layout.setSpacing(16)
@@ -47,13 +54,17 @@ class PlansPage(QWidget):
     def show_numbers(self, numbers: CropNumbers) -> None:
         """Show a crop's plans; the cursor stays where it was."""
         row = max(self.list.currentRow(), 0)
-        self._plans = numbers.plans
+        self._plans, self._scatter = numbers.plans, numbers.scatter
         self.list.clear()
-        self.list.addItems([view.title for view in numbers.plans])
-        self.list.setCurrentRow(min(row, len(numbers.plans) - 1))
+        self.list.addItems([*(plan.title for plan in self._plans), *(one.title for one in self._scatter)])
+        self.list.setCurrentRow(min(row, self.list.count() - 1))
 
     def _show(self, row: int) -> None:
-        if not 0 <= row < len(self._plans):
+        is_plan = 0 <= row < len(self._plans)
+        self.chart.setVisible(is_plan)
+        self.table.setVisible(is_plan)
+        if not is_plan:
+            self._show_scatter(row - len(self._plans))
             return
         view = self._plans[row]
         self.title.setText(view.title)
@@ -64,6 +75,15 @@ class PlansPage(QWidget):
         source = plan.source if plan else ""
         note = view.threshold.applies_note
         self.source.setText("\n".join(part for part in (_("Source: {s}").format(s=source), note) if part))
+
+    def _show_scatter(self, place: int) -> None:
+        """Show how the farm's own card counts scatter and which plans follow."""
+        if not 0 <= place < len(self._scatter):
+            return
+        view = self._scatter[place]
+        self.title.setText(view.title)
+        self.words.setText("\n\n".join(view.lines))
+        self.source.setText(_("Source: {s}").format(s=SCATTER_SOURCE))
 
 
 def stop_text(view: PlanView) -> str:

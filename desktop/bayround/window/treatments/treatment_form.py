@@ -31,6 +31,7 @@ class TreatmentForm(Form):
         self._shown: TreatedBays | None = None
         self.day = DayField(_("Ended on"), needed=True, start=desk.today())
         self.time = TimeField(_("Ended at"), needed=True)
+        self.began = TimeField(_("Began at"))
         self.kind = QComboBox()
         self.kind.addItem(_("Product"), False)
         self.kind.addItem(_("Living organism"), True)
@@ -48,7 +49,7 @@ class TreatmentForm(Form):
         self.clocks.setWordWrap(True)
         self.clocks.setObjectName("heading")
         self._lay_out()
-        for field in (self.day, self.time, self.re_entry, self.pre_harvest):
+        for field in (self.day, self.time, self.began, self.re_entry, self.pre_harvest):
             field.edited.connect(self._show_clocks)
         self.kind.currentIndexChanged.connect(self._show_clocks)
 
@@ -61,6 +62,8 @@ class TreatmentForm(Form):
         self._show_choices(book)
         self.day.show_day(local.date() if local else self.desk.today())
         self.time.show_time(local.time() if local else None)
+        started = item.started_at if item else None
+        self.began.show_time(started.astimezone().time() if started else None)
         choose(self.kind, item.biological if item else False)
         choose(self.by, item.applied_by_id if item else self.desk.person_id)
         place = self.target.findData(item.target) if item else -1
@@ -78,8 +81,7 @@ class TreatmentForm(Form):
             field.setText(text)
         self.re_entry.show_amount(item.re_entry_hours if item else None)
         self.pre_harvest.show_amount(item.pre_harvest_days if item else None)
-        fixed = shown.bay_ids if shown else ()
-        self.bays.show_lines([(bay.id, name) for bay, name in book.bays], fixed=fixed)
+        self.bays.show_lines([(bay.id, name) for bay, name in book.bays], shown.bay_ids if shown else ())
         for part in (self._reason_label, self.reason):
             if part is not None:
                 part.setVisible(shown is not None)
@@ -101,7 +103,7 @@ class TreatmentForm(Form):
         item = self._typed_treatment()
         if item is None:
             return ()
-        asked = []
+        asked = self._taken_out()
         if not item.biological:
             for field in (self.re_entry, self.pre_harvest):
                 if field.amount() is None:
@@ -137,15 +139,33 @@ class TreatmentForm(Form):
         assert item is not None
         moment = Moment(self.desk.today(), self.desk.now(), self.desk.person_id)
         ticked, shown, reason = self.bays.ticked, self._shown, self.reason.text()
+        covered = (*ticked, *self._not_listed())
 
         def keep() -> None:
             if shown is None:
                 treatments.record(farm, item, ticked, moment)
             else:
-                more = [bay_id for bay_id in ticked if bay_id not in shown.bay_ids]
-                treatments.correct(farm, shown.treatment, item, moment, reason, more)
+                treatments.correct(farm, shown.treatment, item, moment, reason, covered)
 
         return keep, item.id
+
+    def _not_listed(self) -> list[str]:
+        """Return bays of the treatment that are in use no more: they stay with it."""
+        listed = {bay.id for bay, _name in self._book.bays} if self._book else set()
+        return [bay_id for bay_id in self._shown.bay_ids if bay_id not in listed] if self._shown else []
+
+    def _taken_out(self) -> list[str]:
+        """Ask about bays that are taken out of a treatment."""
+        if self._shown is None or self._book is None:
+            return []
+        ticked = self.bays.ticked
+        names = [
+            name for bay, name in self._book.bays if bay.id in self._shown.bay_ids and bay.id not in ticked
+        ]
+        ask = _(
+            "{bays}: taken out of this treatment, so its intervals keep nobody out there. Was nothing applied there?"
+        )
+        return [ask.format(bays=", ".join(names))] if names else []
 
     def _typed_treatment(self) -> Treatment | None:
         day, at = self.day.day(), self.time.time_of_day()
@@ -159,10 +179,12 @@ class TreatmentForm(Form):
             day,
             f"{at:%H:%M}",
         )
+        ended = base.ended_at if same_minute else treatments.ended_at(day, at)
         return treatments.tidied(
             replace(
                 base,
-                ended_at=base.ended_at if same_minute else treatments.ended_at(day, at),
+                ended_at=ended,
+                started_at=self._typed_start(base, ended),
                 target=str(self.target.itemData(place)) if place >= 0 else text,
                 active_ingredient=self.active.text(),
                 mode_of_action_group=self.group.text(),
@@ -175,6 +197,16 @@ class TreatmentForm(Form):
                 note=self.note.text(),
             )
         )
+
+    def _typed_start(self, base: Treatment, ended: datetime) -> datetime | None:
+        began = self.began.time_of_day()
+        if began is None:
+            return None
+        kept = base.started_at
+        same = (
+            kept is not None and base.ended_at == ended and f"{kept.astimezone():%H:%M}" == f"{began:%H:%M}"
+        )
+        return kept if same else treatments.started_at(self.day.day() or self.desk.today(), began, ended)
 
     def _show_choices(self, book: TreatmentBook) -> None:
         self.target.clear()
@@ -200,6 +232,7 @@ class TreatmentForm(Form):
                 (_("&Kind"), self.kind, ""),
                 (_("Ended &on"), self.day, ""),
                 (_("Ended a&t"), self.time, _("local time")),
+                (_("Began at"), self.began, _("if known")),
                 (_("A&ctive ingredient"), self.active, ""),
                 (_("&Mode-of-action group"), self.group, ""),
                 (_("Product name"), self.product, ""),
@@ -227,13 +260,17 @@ class TreatmentForm(Form):
         row.setSpacing(24)
         row.addLayout(left, 1)
         row.addLayout(right, 1)
-        hint = QLabel(_("Type everything as it stands on the label; leave empty what you do not know."))
-        hint.setObjectName("quiet")
-        hint.setWordWrap(True)
-        self.column.addWidget(hint)
+        self.column.addWidget(_hint())
         self.column.addLayout(row)
         self.add_buttons()
         self.column.addStretch(1)
 
     def _typed(self) -> tuple[str, ...]:
         return (*super()._typed(), *self.bays.ticked)
+
+
+def _hint() -> QLabel:
+    hint = QLabel(_("Type everything as it stands on the label; leave empty what you do not know."))
+    hint.setObjectName("quiet")
+    hint.setWordWrap(True)
+    return hint

@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from bayround.window import theme
+from bayround.window.parts.spoken import GRAPHIC
 from bayround.words import _
 
 _HATCHES = (
@@ -35,6 +36,8 @@ class Box:
 
 class LayoutView(QWidget):
     """Draws the plots line by line; main treatments are told by hatch and by name."""
+
+    spoken_role = GRAPHIC
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -15,12 +15,13 @@ from PySide6.QtWidgets import (
 )
 
 from bayround import words
-from bayround.actions import trials
+from bayround.actions import file_names, sheets, trials
 from bayround.actions.jobs import Moment
 from bayround.actions.trials import Method, Scale, TrialView
+from bayround.facts.season import SeasonFacts
 from bayround.figures.trial_report import EffectLine, TestLine, TreatmentLine, TrialReport
 from bayround.figures.trial_sentences import SCALES
-from bayround.window import theme
+from bayround.window import page_painting, theme
 from bayround.window.bay.page_parts import text_label
 from bayround.window.bay.rows_table import RowsModel, RowsTable
 from bayround.window.desk import Desk
@@ -28,6 +29,7 @@ from bayround.window.parts.figure_chips import FigureChips
 from bayround.window.parts.notice import Notice
 from bayround.window.trials.layout_view import Box, LayoutView
 from bayround.window.trials.trial_charts import EffectChart, ResidualChart
+from bayround.window.trials.trial_map import TrialMap
 from bayround.words import _
 
 _EFFECTS = ("First less second", "Difference", "Interval", "Unit", "p", "Told apart")
@@ -64,10 +66,11 @@ class ResultPage(QScrollArea):
         self.notes, self.cannot = text_label(), text_label()
         self.values = QPlainTextEdit()
         self.keep, self.end = QPushButton(_("&Keep these values")), QPushButton(_("Close the trial today"))
+        self.print, self.map = QPushButton(_("Print the la&yout …")), TrialMap()
         self._fill_choices()
         self._lay_out()
 
-    def show_trial(self, view: TrialView) -> None:
+    def show_trial(self, view: TrialView, season: SeasonFacts) -> None:
         """Show a trial and have it analysed anew on the plain scale."""
         if self.view is None or self.view.trial.id != view.trial.id:
             self.scale.setCurrentIndex(0)
@@ -96,7 +99,25 @@ class ResultPage(QScrollArea):
                 for one in view.plots[:96]
             ]
         )
+        self.map.show_plots([one.plot for one in view.plots], season)
         self.analyse()
+
+    def print_layout(self) -> None:
+        """Write the layout as pages, to where the person says."""
+        view, farm = self.view, self.desk.farm
+        if view is None:
+            return
+        title = _("Trial {name}").format(name=view.trial.name)
+        name = file_names.safe(title, ".pdf")
+        path = self.desk.questions.file_to_save(title, farm.path.parent / name, _("Pages (*.pdf)"))
+        if path is None:
+            return
+        to = path if path.suffix else path.with_suffix(".pdf")
+        self.desk.tasks.ask(
+            lambda: sheets.write_pages(sheets.trial_sheet(farm, view), to, page_painting.paint_pdf),
+            lambda written: self.desk.tell(_("{file}: written.").format(file=written.name)),
+            self.notice.refuse,
+        )
 
     def analyse(self) -> None:
         """Analyse the trial on the scale and in the way chosen."""
@@ -169,6 +190,7 @@ class ResultPage(QScrollArea):
         self.method.activated.connect(lambda _place: self.analyse())
         self.keep.clicked.connect(self._keep_values)
         self.end.clicked.connect(self._end)
+        self.print.clicked.connect(self.print_layout)
         self.values.setAccessibleName(_("Values of plots to keep"))
         self.values.setPlaceholderText(
             _("Paste or type one plot a line: plot, value. Empty value: plot lost.")
@@ -187,7 +209,7 @@ class ResultPage(QScrollArea):
         choices.addStretch(1)
         buttons = QHBoxLayout()
         buttons.setSpacing(8)
-        for button in (self.keep, self.end):
+        for button in (self.keep, self.end, self.print):
             buttons.addWidget(button)
         buttons.addStretch(1)
         page = self._column(choices, buttons)
@@ -217,6 +239,7 @@ class ResultPage(QScrollArea):
         column.addWidget(self.cannot)
         column.addWidget(_heading(_("Plots")))
         column.addWidget(self.layout_view)
+        column.addWidget(self.map)
         column.addWidget(self.values)
         column.addLayout(buttons)
         column.addStretch(1)

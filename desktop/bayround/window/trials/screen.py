@@ -123,6 +123,6 @@ class TrialsScreen(Screen):
     def _chosen(self) -> None:
         item = self.list.currentItem()
         view = self.book.view(str(item.data(_ID))) if self.book and item else None
-        if view is not None:
+        if view is not None and self.book is not None:
             self.pages.setCurrentWidget(self.result)
-            self.result.show_trial(view)
+            self.result.show_trial(view, self.book.season)

@@ -218,7 +218,9 @@ class SetupPage(QScrollArea):
     def _lay_out(self) -> None:
         for box, choices in ((self.design, _DESIGNS), (self.kind, _KINDS)):
             for value, text in choices:
-                box.addItem(_(text), value)
+                name, _between, _meaning = _(text).partition(": ")
+                box.addItem(name, value)
+                box.setItemData(box.count() - 1, _(text), Qt.ItemDataRole.ToolTipRole)
         for key, measure in MEASURES.items():
             self.measure.addItem(f"{_(measure.label)} {_(measure.unit)}".strip(), key)
         grid = QGridLayout()

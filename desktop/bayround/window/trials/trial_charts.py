@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from bayround import words
 from bayround.figures.trial_report import EffectLine, PlotResidual, TrialReport
 from bayround.window import theme
+from bayround.window.parts.spoken import CHART
 from bayround.words import _
 
 _MOST_LINES = 15
@@ -18,6 +19,8 @@ _MOST_LINES = 15
 
 class EffectChart(QWidget):
     """Every difference as a point with its interval, around a line at no difference."""
+
+    spoken_role = CHART
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -96,6 +99,8 @@ class EffectChart(QWidget):
 
 class ResidualChart(QWidget):
     """What is left of each plot over what was fitted: an even cloud around 0 is well."""
+
+    spoken_role = CHART
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)

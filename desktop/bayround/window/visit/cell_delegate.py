@@ -15,6 +15,7 @@ from bayround.words import _
 
 Key = Qt.Key
 _NEXT = (Key.Key_Return, Key.Key_Enter, Key.Key_Tab)
+_FILLED = "filled"
 _ARROWS = {
     Key.Key_Up: Step.UP,
     Key.Key_Down: Step.DOWN,
@@ -69,7 +70,13 @@ class CellDelegate(QStyledItemDelegate):
         return None
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
-        """Put what stands in the cell into the editor."""
+        """Put what stands in the cell into the editor as it opens; what is typed in it stays afterwards.
+
+        Qt asks again whenever the cell's row was read anew.
+        """
+        if editor.property(_FILLED):
+            return
+        editor.setProperty(_FILLED, True)
         value = _entries(index).value(index)
         if isinstance(editor, NumberEditor):
             number = None if value is None else float(value)

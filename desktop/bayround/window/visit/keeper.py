@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from bayround.actions.tasks import Tasks
-from bayround.facts.problems import Overtaken, Refused
+from bayround.facts.problems import Overtaken, Refused, TypedMeanwhile
 
 Key = Hashable
 Work = Callable[[], object]
@@ -99,6 +99,12 @@ class Keeper(QObject):
             self.cleared.emit()
 
     def _failed(self, keys: tuple[Key, ...], ticket: int, error: BaseException) -> None:
+        if isinstance(error, TypedMeanwhile) and len(keys) > 1:  # the others of the block have no quarrel
+            for key in keys:
+                entry = self._waiting.get(key)
+                if entry is not None and entry.ticket == ticket:
+                    self._run((key,), ticket, entry.work)
+            return
         if isinstance(error, Refused | Overtaken):
             self._done(keys, ticket)
             self.refused.emit(error)

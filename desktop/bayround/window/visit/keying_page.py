@@ -8,11 +8,13 @@ from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
+from bayround.facts.problems import TypedMeanwhile
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.visit.bay_bar import BayBar
 from bayround.window.visit.correcting import Correcting
 from bayround.window.visit.entry_table import EntryTable
 from bayround.window.visit.message_line import MessageLine
+from bayround.window.visit.overtaken_values import OvertakenValues
 from bayround.window.visit.pasted_block import NOTHING_PASTED, BadBlock, numbers_of
 from bayround.window.visit.readings_model import ReadingsModel
 from bayround.window.visit.reason_line import ReasonLine
@@ -42,6 +44,7 @@ class KeyingPage(QWidget):
         self.message = MessageLine(_(KEYS))
         self.ask = ReasonLine()
         self.correcting = Correcting(self.ask, self)
+        self.overtaken = OvertakenValues(self, work)
         self.sections = Sections()
         self.review = Review()
         self._lower = QStackedWidget()
@@ -58,6 +61,7 @@ class KeyingPage(QWidget):
         layout.addWidget(self.grid, 1000)
         layout.addWidget(self.message)
         layout.addWidget(self.ask)
+        layout.addWidget(self.overtaken.notice)
         layout.addWidget(self._lower, 1)
 
     def _connect(self) -> None:
@@ -91,6 +95,7 @@ class KeyingPage(QWidget):
         self.undo.clear()
         self.show_review(False)
         self.correcting.leave_bay()
+        self.overtaken.leave_bay()
         self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
         self.show_sheet(sheet)
         self.to_first_empty()
@@ -98,6 +103,7 @@ class KeyingPage(QWidget):
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show the visit as it stands in the file; what is not saved yet stays as typed."""
         waiting: frozenset[Hashable] = self._work.keeper.waiting | self.correcting.waiting
+        self._work.known.learn(sheet, self._work.keeper.waiting | self._being_typed())
         self.bar.show_sheet(sheet)
         self.readings.show(sheet, self._work.cells(waiting), self._work.ids("state", waiting))
         self._fit_grid()
@@ -109,6 +115,18 @@ class KeyingPage(QWidget):
             self._to_first_empty_place()
         if self.grid.currentIndex().isValid():
             self._hint(self.grid.currentIndex())
+
+    def _being_typed(self) -> set[Hashable]:
+        """Return the keys of what is open: it is typed over what was seen before."""
+        if self.readings.hand is None:
+            return set()
+        visit_id, cell = self.readings.hand.sheet.visit.id, self.grid.open_cell()
+        keys: set[Hashable] = {("record", visit_id, row) for row in self.sections.being_typed()}
+        if cell.isValid():
+            keys.add(("cell", visit_id, self.readings.hand.cell(cell.row(), cell.column())))
+        if self.sections.note.is_changed:
+            keys.add(("note", visit_id))
+        return keys
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the height out anew."""
@@ -163,7 +181,8 @@ class KeyingPage(QWidget):
 
     def commit_open(self) -> bool:
         """Keep what stands in every open editor; false when a number is refused and stays open."""
-        return self.grid.commit_open() and self.sections.commit_open() and not self.correcting.insist()
+        kept = self.grid.commit_open() and self.sections.commit_open()
+        return kept and not self.correcting.insist() and not self.overtaken.insist()
 
     def rest(self, why: str) -> None:
         """Take nothing more for the moment; an empty text ends that."""
@@ -184,6 +203,8 @@ class KeyingPage(QWidget):
         self.message.say(_("Left as it was."))
 
     def _refused(self, error: BaseException) -> None:
+        if isinstance(error, TypedMeanwhile):
+            self.overtaken.ask(error)
         self.message.say(_("Not saved: {why}").format(why=error))
         self._work.refresh()
 

@@ -52,6 +52,11 @@ class NoteBox(QPlainTextEdit):
         self._done = sheet is not None and sheet.visit.state is VisitState.DONE
         self.setReadOnly(sheet is None)
 
+    @property
+    def is_changed(self) -> bool:
+        """Whether something was typed that was not handed on yet."""
+        return self.toPlainText() != self._kept
+
     def keep(self) -> None:
         """Have the note saved if it changed."""
         self._pause.stop()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTableView, QWidget
 
@@ -67,6 +67,10 @@ class OpenCellTable(QTableView):
         if isinstance(editor, NumberEditor):
             self.said.emit(editor.refusal())
         return False
+
+    def open_cell(self) -> QModelIndex:
+        """Return the cell that is being typed in; invalid when none is."""
+        return self.currentIndex() if open_editor(self) is not None else QModelIndex()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """A page that goes away keeps what stands in its open editor."""

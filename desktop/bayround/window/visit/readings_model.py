@@ -13,6 +13,7 @@ from bayround.window.visit.entry_model import NOWHERE, CellLook, EntryModel, Ind
 from bayround.window.visit.sheet_in_hand import Cell, CellChange, SheetInHand
 from bayround.words import _
 
+REPLACED = "r"
 STATE_LETTERS = {"s": PlantState.SKIPPED, "x": PlantState.DEAD}
 
 
@@ -22,10 +23,12 @@ class ReadingsModel(EntryModel):
     Signals:
         typed: a tuple of `CellChange`, made by one key or one paste.
         state_typed: marked plant, state before, state after.
+        replace_wanted: a marked plant that is dead and for which another one is marked.
     """
 
     typed = Signal(object)
     state_typed = Signal(str, object, object)
+    replace_wanted = Signal(str)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -163,7 +166,10 @@ class ReadingsModel(EntryModel):
             self.changed(index)
 
     def row_key(self, row: int, letter: str) -> bool:
-        """S: plant skipped, X: plant dead; the same letter again takes it back."""
+        """S: plant skipped, X: plant dead; the same letter again takes it back. R: dead, another one is marked."""
+        if letter.lower() == REPLACED and not self.in_hand.resting:
+            self.replace_wanted.emit(self.in_hand.row(row).plant.id)
+            return True
         wanted = STATE_LETTERS.get(letter.lower())
         if wanted is None or self.in_hand.resting:
             return False

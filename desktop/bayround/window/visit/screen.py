@@ -20,7 +20,7 @@ from bayround.window.desk import Desk
 from bayround.window.parts.empty import EmptyState
 from bayround.window.parts.explain import explain
 from bayround.window.parts.screen import Screen
-from bayround.window.visit import part_ring
+from bayround.window.visit import part_ring, second_pass
 from bayround.window.visit.finishing import Finishing
 from bayround.window.visit.keying_page import KeyingPage
 from bayround.window.visit.panel_lines import CHECKS, FIGURES
@@ -100,6 +100,7 @@ class VisitScreen(Screen):
             ("Ctrl+Return", self.finishing.start),
             ("Ctrl+Enter", self.finishing.start),
             ("Ctrl+M", self.page.bar.advance.toggle),
+            ("F8", lambda: second_pass.start(self.page)),
             ("Ctrl+PgDown", lambda: self._open_beside(1)),
             ("Ctrl+PgUp", lambda: self._open_beside(-1)),
         ):
@@ -171,6 +172,7 @@ class VisitScreen(Screen):
 
     def _show_rounds(self, rounds: Sequence[Round], people: Sequence[Person]) -> None:
         self._rounds, self._people = rounds, people
+        self.page.overtaken.people = {person.id: person.name for person in people}
         chosen = self._round_to_show()
         self.round_bar.show_rounds(rounds, people, chosen)
         if chosen:

@@ -59,6 +59,15 @@ class Sections(QWidget):
             table.setMaximumHeight(height_for(table, max(model.rowCount(), 3 if name == "cards" else 1)))
         self.note.show_sheet(sheet, note_waits)
 
+    def being_typed(self) -> set[str]:
+        """Return the records whose row is open or half typed."""
+        found = {row.id for model in self.models.values() for row in model.rows if row.begun}
+        for name, table in self.tables.items():
+            cell = table.open_cell()
+            if cell.isValid():
+                found.add(self.models[name].row(cell).id)
+        return found
+
     def wanted_height(self) -> int:
         """Return the height at which every organism is in sight."""
         return height_for(self.checks, self.models["checks"].rowCount()) + self.fontMetrics().height() + 12

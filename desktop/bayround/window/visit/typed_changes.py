@@ -24,6 +24,7 @@ class TypedChanges(QObject):
         self._page, self._work = page, work
         page.readings.typed.connect(self._cells)
         page.readings.state_typed.connect(self._state)
+        page.readings.replace_wanted.connect(self._replace)
         for name, model in page.sections.models.items():
             model.record_typed.connect(lambda before, after, name=name: self._record(name, before, after))
             model.record_removed.connect(lambda record, name=name: self._removed(name, record))
@@ -88,6 +89,19 @@ class TypedChanges(QObject):
             lambda reason: self._work.correct_state(visit_id, plant_id, before, after, reason),
             UndoStep(_("plant {number}").format(number=number), lambda: page.readings.put_state(row, before)),
             lambda: page.to_cell(cell),
+        )
+
+    def _replace(self, plant_id: str) -> None:
+        page, hand = self._page, self._page.readings.in_hand
+        if hand.done:
+            page.message.say(_("This bay is finished: put its marked plants right under Farm."))
+            return
+        number = next(row.plant.number for row in hand.sheet.rows if row.plant.id == plant_id)
+        self._work.replace_plant(plant_id)
+        page.message.say(
+            _("Plant {number} is dead; another one next to it is marked, last in the table.").format(
+                number=number
+            )
         )
 
     def _record(self, name: str, before: Record | None, after: Record) -> None:

@@ -1,4 +1,4 @@
-"""What the Visit screen asks of the farm file, and what comes back. No widgets."""
+"""What the Visit screen changes in the farm; what it reads is in `visit_reads`. No widgets."""
 
 from __future__ import annotations
 
@@ -7,70 +7,31 @@ from datetime import date
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject
 
-from bayround.actions import corrections, round_days, rounds, setup
+from bayround.actions import corrections, round_days, rounds
 from bayround.actions.corrections import CellCorrection
 from bayround.actions.jobs import Moment
-from bayround.actions.rounds import WalkStop
-from bayround.facts.farm import Role
 from bayround.facts.ids import new_id
 from bayround.facts.rounds import DoubtAnswer, PlantState
+from bayround.facts.typed import Place, Typed
 from bayround.figures.doubts import CellDoubt
 from bayround.window.desk import Desk
 from bayround.window.visit import record_actions
-from bayround.window.visit.blank_visits import BlankVisits
 from bayround.window.visit.keeper import Keeper
-from bayround.window.visit.one_at_a_time import OneAtATime
+from bayround.window.visit.known_values import KnownValues
 from bayround.window.visit.record_row import Record
 from bayround.window.visit.sheet_in_hand import Cell, CellChange
+from bayround.window.visit.visit_reads import VisitReads
 
 
-class VisitWork(QObject):
-    """Reads and changes for one screen; results come back as signals.
-
-    Signals:
-        rounds_read: (rounds newest first, people who can be the scout).
-        walk_read: the stops of the round. opened, sheet_read: a sheet. panel_read: the side panel.
-        round_started: date and scout. round_refused: why not. finished: the visit's id. fault: an error to be told.
-    """
-
-    rounds_read = Signal(object, object)
-    walk_read = Signal(object)
-    opened = Signal(object)
-    sheet_read = Signal(object)
-    panel_read = Signal(object)
-    round_started = Signal(object, str)
-    round_refused = Signal(object)
-    finished = Signal(str)
-    not_finished = Signal(object)
-    fault = Signal(object)
+class VisitWork(VisitReads):
+    """Reads and changes for one screen; each change is kept by *keeper* until it is in the farm."""
 
     def __init__(self, desk: Desk, in_sight: Callable[[], bool], parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._desk = desk
-        self._in_sight = in_sight
+        super().__init__(desk, in_sight, parent)
         self.keeper = Keeper(desk.tasks, self)
-        self.round_id = ""
-        self.visit_id = ""
-        self._blank = BlankVisits(desk.farm)
-        self._read_sheet = OneAtATime(self._ask_sheet)
-        self._read_panel = OneAtATime(self._ask_panel)
-        self._soon = QTimer(self)
-        self._soon.setSingleShot(True)
-        self._soon.setInterval(0)
-        self._soon.timeout.connect(self._read_both)
-
-    def read_rounds(self) -> None:
-        """Read the rounds and the people."""
-        farm = self._desk.farm
-
-        def work() -> tuple[Any, Any]:
-            active = [person for person in setup.read(farm).people if person.active]
-            scouts = [person for person in active if person.role is not Role.WORKER] or active
-            return rounds.rounds(farm), tuple(scouts)
-
-        self._desk.tasks.ask(work, lambda found: self.rounds_read.emit(*found), self.fault.emit)
+        self.known = KnownValues()
 
     def start_round(self, held_on: date, scout_id: str) -> None:
         """Begin a round, or take up the one this scout has on this day."""
@@ -90,83 +51,21 @@ class VisitWork(QObject):
             self.round_refused.emit,
         )
 
-    def read_walk(self, round_id: str) -> None:
-        """Read the stops of a round."""
-        farm, self.round_id = self._desk.farm, round_id
-
-        def show(stops: tuple[WalkStop, ...]) -> None:
-            if round_id == self.round_id:
-                self.walk_read.emit(stops)
-
-        self._desk.tasks.ask(lambda: rounds.walk(farm, round_id), show, self.fault.emit)
-
-    def open(self, stop: WalkStop) -> None:
-        """Take up a bay's visit, or show the sheet of one that begins with the first thing kept in it."""
-        farm, round_id, now = self._desk.farm, self.round_id, self._desk.now()
-        visit_id = stop.visit_id
-        if visit_id is not None:
-            self._desk.tasks.ask(lambda: rounds.read_sheet(farm, visit_id), self._opened, self.fault.emit)
-            return
-        self._desk.tasks.ask(
-            lambda: rounds.sheet_to_open(farm, round_id, stop.bay.id, now), self._opened_new, self.fault.emit
-        )
-
-    def _opened_new(self, sheet: Any) -> None:
-        self._blank.add(sheet.visit)
-        self._opened(sheet)
-
-    def _opened(self, sheet: Any) -> None:
-        self.visit_id = sheet.visit.id
-        self.opened.emit(sheet)
-        self._read_panel()
-
-    def refresh(self) -> None:
-        """Read the open sheet and its panel again, soon and once."""
-        if self.visit_id:
-            self._soon.start()
-
-    def _read_both(self) -> None:
-        if self.visit_id and self._in_sight():
-            self._read_sheet()
-            self._read_panel()
-
-    def _ask_sheet(self, over: Callable[[], None]) -> None:
-        farm, visit_id = self._desk.farm, self.visit_id
-
-        def show(sheet: Any) -> None:
-            if visit_id == self.visit_id:
-                self.sheet_read.emit(sheet)
-            over()
-
-        def fail(error: BaseException) -> None:
-            self.fault.emit(error)
-            over()
-
-        self._desk.tasks.ask(lambda: rounds.read_sheet(farm, visit_id, self._blank.get(visit_id)), show, fail)
-
-    def _ask_panel(self, over: Callable[[], None]) -> None:
-        farm, visit_id = self._desk.farm, self.visit_id
-
-        def show(panel: Any) -> None:
-            if visit_id == self.visit_id:
-                self.panel_read.emit(panel)
-            over()
-
-        def fail(error: BaseException) -> None:
-            self.fault.emit(error)
-            over()
-
-        self._desk.tasks.ask(lambda: rounds.read_panel(farm, visit_id, self._blank.get(visit_id)), show, fail)
-
     def save_cells(self, changes: tuple[CellChange, ...]) -> None:
         """Save typed cells: one by itself, a pasted block as a whole."""
-        farm, visit_id = self._desk.farm, self.visit_id
+        farm, visit_id, moment = self._desk.farm, self.visit_id, self._moment()
+
+        def write(block: tuple[CellChange, ...], typed: Typed) -> None:
+            if len(block) == 1:
+                rounds.save_cell(farm, visit_id, *block[0].cell, block[0].after, typed)
+            else:
+                rounds.save_cells(farm, visit_id, [(*change.cell, change.after) for change in block], typed)
 
         def save(block: tuple[CellChange, ...]) -> None:
-            if len(block) == 1:
-                rounds.save_cell(farm, visit_id, *block[0].cell, block[0].after)
-            else:
-                rounds.save_cells(farm, visit_id, [(*change.cell, change.after) for change in block])
+            changes: dict[Hashable, tuple[Place, object]] = {
+                ("cell", visit_id, change.cell): (change.cell, change.after) for change in block
+            }
+            self.known.saving(changes, moment.person_id, moment.now, partial(write, block))
 
         self._keep_cells(visit_id, changes, save)
 
@@ -226,27 +125,48 @@ class VisitWork(QObject):
     def save_state(self, marked_plant_id: str, state: PlantState) -> None:
         """Save what was found in place of a plant."""
         farm, visit_id = self._desk.farm, self.visit_id
-        self._keep(
+        self._keep_over(
             ("state", visit_id, marked_plant_id),
-            lambda: rounds.save_plant_state(farm, visit_id, marked_plant_id, state),
+            (marked_plant_id, "state"),
+            state,
+            lambda typed: rounds.save_plant_state(farm, visit_id, marked_plant_id, state, typed),
         )
+
+    def replace_plant(self, plant_id: str) -> None:
+        """Save that a plant is dead and another one is marked in its place."""
+        farm, visit_id = self._desk.farm, self.visit_id
+        self._keep(("state", visit_id, plant_id), lambda: rounds.replace_plant(farm, visit_id, plant_id))
 
     def save_record(self, record: Record) -> None:
         """Save a check, card or weed note."""
         farm = self._desk.farm
-        self._keep(("record", record.visit_id, record.id), lambda: record_actions.save(farm, record))
+        self._keep_over(
+            ("record", record.visit_id, record.id),
+            (record.id, ""),
+            record,
+            lambda typed: record_actions.save(farm, record, typed),
+        )
 
     def remove_record(self, record: Record) -> None:
         """Take a check, card or weed note out of a draft."""
         farm, moment = self._desk.farm, self._moment()
-        self._keep(
-            ("record", record.visit_id, record.id), lambda: record_actions.remove(farm, record, moment)
-        )
+        key = ("record", record.visit_id, record.id)
+
+        def work() -> None:
+            record_actions.remove(farm, record, moment)
+            self.known.saved(key, None)
+
+        self._keep(key, work)
 
     def save_note(self, visit_id: str, text: str) -> None:
         """Save the visit's note."""
         farm = self._desk.farm
-        self._keep(("note", visit_id), lambda: rounds.save_note(farm, visit_id, text))
+        self._keep_over(
+            ("note", visit_id),
+            (visit_id, "note"),
+            text,
+            lambda typed: rounds.save_note(farm, visit_id, text, typed),
+        )
 
     def let_stand(self, doubt: CellDoubt) -> None:
         """Save that a doubtful number is right."""
@@ -267,6 +187,11 @@ class VisitWork(QObject):
         self.refresh()
         if is_new:
             self.read_walk(self.round_id)
+
+    def _keep_over(self, key: Hashable, place: Place, value: object, save: Callable[[Typed], None]) -> None:
+        """Save a value over what this desk knows to be there, and over nothing else."""
+        moment = self._moment()
+        self._keep(key, lambda: self.known.saving({key: (place, value)}, moment.person_id, moment.now, save))
 
     def read_before_finishing(self, then: Callable[[Any], None]) -> None:
         """Read the sheet once everything asked for before is done."""

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from bayround.week.snapshot import BayWeek
 from bayround.window import theme
+from bayround.window.parts.spoken import GRAPHIC
 from bayround.window.week import interval_marks, map_legend, map_painting, since_marks
 from bayround.window.week.arranging import Arrangement
 from bayround.window.week.map_hands import MapHands
@@ -40,6 +41,8 @@ class FarmMap(QWidget):
         moved: the id of the bay that was chosen.
         arranged: Enter (true) or Escape (false) ends the arranging of houses.
     """
+
+    spoken_role = GRAPHIC
 
     opened = Signal(str)
     moved = Signal(str)

@@ -4,11 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from bayround.facts.farm import Bay, House
-from bayround.week.snapshot import BayWeek
 
 GAP_M = 4.0
+
+
+class InHouse(Protocol):
+    """A bay with the house it lies in."""
+
+    @property
+    def house(self) -> House:
+        """Its house."""
+
+    @property
+    def bay(self) -> Bay:
+        """The bay."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +48,7 @@ class FarmPlan:
     height: float
 
 
-def lay_out(bays: Sequence[BayWeek], aspect: float, gap_m: float = GAP_M) -> FarmPlan:
+def lay_out(bays: Sequence[InHouse], aspect: float, gap_m: float = GAP_M) -> FarmPlan:
     """Place every house at its map place, the others in rows that fill a field of *aspect* (width ÷ height).
 
     Bays lie inside their house in walk order.
@@ -56,7 +68,7 @@ def lay_out(bays: Sequence[BayWeek], aspect: float, gap_m: float = GAP_M) -> Far
     )
 
 
-def bays_inside(houses: Mapping[str, Box], bays: Sequence[BayWeek]) -> dict[str, Box]:
+def bays_inside(houses: Mapping[str, Box], bays: Sequence[InHouse]) -> dict[str, Box]:
     """Return a box for every bay, inside the box of its house."""
     inside: dict[str, Box] = {}
     for house_id, box in houses.items():

@@ -20,13 +20,13 @@ from PySide6.QtWidgets import (
 from bayround import words
 from bayround.facts.problems import Problem
 from bayround.facts.weeks import Week
-from bayround.week import changed
+from bayround.week import changed, closed
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.desk import Desk
 from bayround.window.parts.bay_view import SINCE, BayView
 from bayround.window.parts.empty import EmptyState
 from bayround.window.parts.figure_chips import FigureChips
-from bayround.window.parts.notice import ASK, Notice
+from bayround.window.parts.notice import ASK, GOOD, Notice
 from bayround.window.parts.screen import Screen
 from bayround.window.week.arrange_houses import ArrangeHouses
 from bayround.window.week.bay_card import BayCard
@@ -204,9 +204,10 @@ class WeekScreen(Screen):
         if self.arranging.is_on:
             return
         told = [changed.sentence(snapshot)] if self.compare.isChecked() else []
-        told += snapshot.warnings
+        told += [text for text in (closed.told(snapshot), *snapshot.warnings) if text]
         if told:
-            self.notice.say(ASK, "\n".join(told))
+            only_closed = not self.compare.isChecked() and not snapshot.warnings
+            self.notice.say(GOOD if only_closed else ASK, "\n".join(told))
         else:
             self.notice.clear()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from alembic import op
 from sqlalchemy import text
 
-from bayround.records.upgrades.version_2 import ADDED, MADE_ANEW, metadata
+from bayround.records.upgrades.version_2 import ADDED, MADE_ANEW, NEW_VALUES, metadata
 
 revision = "0002"
 down_revision = "0001"
@@ -17,7 +17,10 @@ def upgrade() -> None:
     added = [metadata.tables[name] for name in ADDED]
     metadata.create_all(connection, tables=added, checkfirst=False)
     held = {
-        name: [dict(row) for row in connection.execute(text(f"SELECT * FROM {name}")).mappings()]
+        name: [
+            dict(row) | NEW_VALUES.get(name, {})
+            for row in connection.execute(text(f"SELECT * FROM {name}")).mappings()
+        ]
         for name in MADE_ANEW
     }
     for name in reversed(MADE_ANEW):

@@ -1,0 +1,1 @@
+"""The season report for the owner: a workbook and pages to print."""

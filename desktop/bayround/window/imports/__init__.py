@@ -1,0 +1,1 @@
+"""Bringing files in: the preview, and the list of imports."""

@@ -1,0 +1,171 @@
+"""Pick lists and climate loggers: the screen's own rules, and days whose lowest or highest may not be the real one."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+import openpyxl
+import pytest
+from imports_farm import PRE_HARVEST_DAYS, TREATED_AT
+
+from bayround.actions import picks
+from bayround.actions.imports.preview import Kind, Need, State
+from bayround.facts.problems import Refused
+from bayround.records import read_season
+
+LIST = """Harvest list;;;;
+Date;Bay;Weight (kg);Pieces;Grade
+20.11.2026;Net house 1 · Bay 2;12,5;70;first
+20.11.2026;Net house 2 Bay 1;8,25;;second
+
+24.11.2026;Net house 1 · Bay 1;30,0;170;first
+24.11.2026;Net house 1 · Bay 2;14,0;20;first
+24.11.2026;Net house 2 · Bay 2;-3;;
+24.11.2026;Net house 2 · Bay 2;99999;;
+Total;;44,75;;
+"""
+
+
+def kept(desk):
+    return read_season.read_season(desk.farm.store)
+
+
+def test_a_pick_list(desk, bring):
+    preview = bring(desk.text("picks.csv", LIST))
+    assert preview.kind is Kind.PICKS
+    assert [item.state.value for item in preview.items] == [
+        "new", "new", "refused", "doubtful", "refused", "refused", "refused",
+    ]  # fmt: skip
+    picked = sorted((one.kg, one.fruit, one.grade) for one in kept(desk).picks)
+    assert picked == [(8.25, None, "second"), (12.5, 70, "first")]
+
+
+def test_inside_the_interval_it_is_refused_as_on_the_screen(desk, look, bring):
+    path = desk.text("picks.csv", LIST)
+    inside = next(item for item in look(path).items if "Net house 1 · Bay 1" in item.what)
+    assert inside.state is State.REFUSED
+    day = date(2026, 11, 24)
+    line = next(one for one in picks.read_day(desk.farm, day).lines if one.name == "Net house 1 · Bay 1")
+    with pytest.raises(Refused) as on_screen:
+        picks.record(desk.farm, day, line.bay_id, [picks.PickEntry(30.0, 170, "first")], desk.moment)
+    assert inside.why == f"{on_screen.value.message} {on_screen.value.to_do}"
+    last = (TREATED_AT + timedelta(days=PRE_HARVEST_DAYS)).strftime("%Y-%m-%d %H:%M")
+    assert f"no pick before {last}" in inside.why
+    bring(path, explanation="picked to be thrown away")
+    notes = [one.note for one in kept(desk).picks if one.kg == 30.0]
+    assert len(notes) == 1
+    assert f"no pick before {last}" in notes[0]
+    assert "picked to be thrown away" in notes[0]
+
+
+def test_the_same_list_twice_doubles_nothing(desk, bring, look):
+    path = desk.text("picks.csv", LIST)
+    bring(path, doubtful=True)
+    assert len(kept(desk).picks) == 3
+    again = look(path, doubtful=True)
+    assert (again.added, again.changes) == ((), ())
+    longer = bring(desk.text("longer.csv", LIST + "21.11.2026;Net house 1 · Bay 2;9,0;50;first\n"))
+    assert [(one.kg, one.picked_on) for one in longer.added] == [(9.0, date(2026, 11, 21))]
+
+
+def test_two_rows_alike_and_a_second_pick_of_the_day_are_asked_about(desk, bring, look):
+    head = "date,bay,kg,grade\n"
+    row = "2026-11-20,Net house 1 · Bay 2,12.5,first\n"
+    twice = look(desk.text("twice.csv", head + row + row))
+    assert [item.state for item in twice.items] == [State.NEW, State.DOUBTFUL]
+    bring(desk.text("once.csv", head + row))
+    more = look(desk.text("more.csv", head + row.replace("12.5", "4.5")))
+    assert [item.state for item in more.items] == [State.DOUBTFUL]
+    assert "12.5 kg of this grade and colour are written down" in more.items[0].why
+
+
+def test_a_comma_that_may_part_thousands(desk, look):
+    head = "date;bay;kg\n"
+    row = "2026-11-20;Net house 1 · Bay 2;1,250\n"
+    assert [item.state for item in look(desk.text("a.csv", head + row)).items] == [State.DOUBTFUL]
+    other = row.replace("1,250", "12,5").replace("Bay 2", "Bay 1")
+    assert [item.state for item in look(desk.text("b.csv", head + row + other)).items] == [
+        State.NEW,
+        State.NEW,
+    ]
+
+
+def test_pounds_and_grams(desk, bring):
+    bring(desk.text("g.csv", "date,bay,weight (g)\n2026-11-20,Net house 1 · Bay 2,12500\n"))
+    bring(desk.text("lb.csv", "date,bay,weight [lb]\n2026-11-21,Net house 1 · Bay 2,10\n"))
+    # The international pound is 0.45359237 kg: NIST Special Publication 811, appendix B.8.
+    assert sorted(one.kg for one in kept(desk).picks) == [4.536, 12.5]
+
+
+def logger_lines(first: date, days: int, step_minutes: int = 60, unit: str = "C") -> list[str]:
+    """A logger's file: coldest (10 °C) at five, hottest (30 °C) at fifteen o'clock."""
+    lines = [f"Timestamp,Temp (°{unit}),Humidity (%)"]
+    at = datetime.combine(first, datetime.min.time())
+    for _step in range(days * 24 * 60 // step_minutes):
+        hour = at.hour + at.minute / 60
+        value = 10 + 20 * max(0.0, 1 - abs(hour - 15) / 10)
+        value = value * 1.8 + 32 if unit == "F" else value
+        lines.append(f"{at:%d/%m/%Y %H:%M},{value:.2f},70")
+        at += timedelta(minutes=step_minutes)
+    return lines
+
+
+@pytest.mark.parametrize("unit", ["C", "F"])
+def test_a_logger_becomes_days(desk, bring, unit):
+    lines = logger_lines(date(2026, 11, 12), 4, unit=unit)
+    preview = bring(desk.text("Net house 2.csv", "\n".join(lines), "utf-8-sig"))
+    assert preview.kind is Kind.CLIMATE
+    days = kept(desk).climate_days
+    assert sorted((one.day.day, one.low_c, one.high_c) for one in days) == [
+        (day, 10.0, 30.0) for day in (12, 13, 14, 15)
+    ]
+    house = {house.id: house.name for house in kept(desk).houses}
+    assert {house[one.house_id] for one in days} == {"Net house 2"}
+
+
+def test_the_house_is_asked_for_and_the_rest_doubles_nothing(desk, look, bring):
+    path = desk.text("log.csv", "\n".join(logger_lines(date(2026, 11, 12), 2)))
+    assert look(path).needs == (Need.HOUSE,)
+    house = next(one for one in kept(desk).houses if one.name == "Net house 1")
+    bring(path, house_id=house.id)
+    again = look(path)
+    assert again.house_id == house.id  # remembered with the layout
+    assert (again.added, again.changes, again.count(State.SAME)) == ((), (), 2)
+
+
+def test_part_of_a_day_a_broken_sensor_and_a_stuck_one(desk, look, bring):
+    lines = logger_lines(date(2026, 11, 12), 5)
+    del lines[1:9]  # the first day begins at eight
+    lines[30] = lines[30].rsplit(",", 2)[0] + ",-999,70"
+    stuck = "14/11/2026"
+    lines = [f"{line.split(',')[0]},21.00,70" if line.startswith(stuck) else line for line in lines]
+    path = desk.text("log.csv", "\n".join(lines))
+    house = next(one for one in kept(desk).houses if one.name == "Net house 1")
+    preview = look(path, house_id=house.id)
+    doubts = {item.where[-10:]: item.why for item in preview.items if item.state is State.DOUBTFUL}
+    assert set(doubts) == {"2026-11-12", "2026-11-13", "2026-11-14"}
+    assert doubts["2026-11-12"].startswith("only part of the day: 08:00 to 23:00")
+    assert "stuck sensor" in doubts["2026-11-14"]
+    assert len(preview.added) == 2
+    bring(path, house_id=house.id, doubtful=True)
+    assert len(kept(desk).climate_days) == 5
+
+
+def test_lowest_and_highest_as_a_table_and_a_day_put_right(desk, bring):
+    book = openpyxl.Workbook()
+    book.active.append(["Day", "House", "Min temp °C", "Max temp °C"])
+    book.active.append([date(2026, 11, 12), "Net house 1", 9.5, 31.0])
+    book.active.append([datetime(2026, 11, 13), 1, "10,5", "29,0"])
+    book.active.append([date(2026, 11, 14), "Net house 1", 35, 12])
+    path = desk.folder / "days.xlsx"
+    book.save(path)
+    preview = bring(path)
+    assert [item.state for item in preview.items] == [State.NEW, State.NEW, State.REFUSED]
+    book.active["C2"], book.active["D2"] = 32.5, 34.5  # above the old highest: both change at once
+    book.save(path)
+    assert [item.state for item in bring(path).items].count(State.CHANGED) == 1
+    season = kept(desk)
+    assert sorted((one.low_c, one.high_c) for one in season.climate_days) == [(10.5, 29.0), (32.5, 34.5)]
+    assert {(one.field, one.before, one.after) for one in season.corrections} == {
+        ("low_c", "9.5", "32.5"), ("high_c", "31.0", "34.5"),
+    }  # fmt: skip
