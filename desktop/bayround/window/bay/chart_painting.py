@@ -143,7 +143,8 @@ def tie(painter: QPainter, axes: Axes, days: tuple[date, date, date], text: str,
     for end in (first, last):
         painter.drawLine(QPointF(end, foot - 4), QPointF(end, foot + 4))
     measure = QFontMetricsF(painter.font())
-    left = day - measure.horizontalAdvance(text) - 6
+    width = measure.horizontalAdvance(text)
+    left = day + 6 if day + 6 + width <= axes.box.right() else day - width - 6
     painter.drawText(QPointF(left, axes.box.top() + measure.ascent() + 1), text)
 
 
