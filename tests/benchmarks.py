@@ -121,6 +121,7 @@ def measure(bays: int = BAYS, runs: int = 7) -> Times:
     for past in few:
         all_figures(past, crops, LAST_DAY)
     gc.freeze()
+    gc.disable()  # as in the window, where the collector waits for the screen's timer (window/collector.py)
     return Times(
         bay_week=best_of(lambda: [all_figures(past, crops, LAST_DAY) for past in few], runs) / len(few),
         bay_sums=best_of(bare_sums(few), runs) / len(few),

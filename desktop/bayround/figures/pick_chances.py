@@ -88,7 +88,7 @@ def _course(seen: PickPast) -> _Course:
     for one, ago, since in zip(reversed(seen.rounds), reversed(seen.ago), reversed(seen.picked), strict=True):
         picked += since
         count = len(one.rows)
-        means = [sum(column) / count for column in zip(*one.rows.values(), strict=True)]
+        means = [total / count for total in map(sum, zip(*one.rows.values(), strict=True))]
         course.at.append(seen.ago[-1] - ago)
         course.plants.append(count)
         course.in_stage.append(means)
