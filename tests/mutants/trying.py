@@ -19,6 +19,7 @@ from pathlib import Path
 
 import damage
 import lies
+import package_kind
 import paper_kinds
 
 import factory
@@ -72,6 +73,7 @@ def make_bench(folder: Path) -> Bench:
     old = Path(__file__).parents[1] / "old_files" / "version_1.bayround"
     as_it_was = Path(shutil.copyfile(live, folder / "as it was"))
     sound = {"farm file": (other, other, old), **paper_kinds.make_sound(folder, live)}
+    sound["data package"] = package_kind.make_sound(folder, other)
     return Bench(folder, live, as_it_was, sound, digest_of(live))
 
 
@@ -139,6 +141,7 @@ KINDS = (
         (paper_kinds.bring_it_in, paper_kinds.bring_it_in, paper_kinds.verify_it),
     ),
     Kind("text table", ".csv", paper_kinds.mutate_text, (paper_kinds.bring_it_in,)),
+    Kind("data package", ".zip", package_kind.mutate, (package_kind.rebuild_it,)),
 )  # fmt: skip
 TAKES_IN = (merge_it, paper_kinds.bring_it_in)
 """The ways that may change the live farm, when the file is taken."""
