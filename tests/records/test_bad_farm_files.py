@@ -357,3 +357,15 @@ def test_the_indexes_of_a_very_large_file_are_searched_after_a_crash(
             kept = back_up(store, farm_path.parent / "kept", datetime.now(UTC))
         with pytest.raises(FarmFileProblem, match="damaged"):
             restore(kept, farm_path)
+
+
+def test_a_lost_reference_in_a_very_large_file_is_found_at_opening(
+    stocked: Store, farm_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its references are searched beside its pages, by a second reader."""
+    stocked.close()
+    monkeypatch.setattr("bayround.records.check.LARGE_BYTES", 0)
+    open_farm(farm_path).close()
+    sql(farm_path, "DELETE FROM round")
+    with pytest.raises(FarmFileProblem, match="damaged"):
+        open_farm(farm_path)
