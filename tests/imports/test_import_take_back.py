@@ -13,7 +13,7 @@ from bayround.actions import farm as farm_actions
 from bayround.actions import merge, rounds
 from bayround.actions.imports import coming_back, preview_words
 from bayround.facts.problems import Refused
-from bayround.records import check, history, read_season
+from bayround.records import check, corrections, history, read_season
 
 PICKS = "date,bay,kg\n2026-11-20,Net house 1 · Bay 2,12.5\n2026-11-21,Net house 1 · Bay 2,9\n"
 HEIGHTS = "date,house,bay,plant,height,note\n2026-11-24,1,1,1,101,\n2026-11-24,1,1,2,102,low\n"
@@ -128,3 +128,24 @@ def test_it_does_not_come_back_from_another_laptop(desk, bring, tmp_path):
     merge.merge_into(there, [desk.farm.path], desk.moment.now)
     assert read_season.read_season(there.store).picks == ()
     there.close()
+
+
+def test_what_was_put_right_by_hand_since_stays(desk, bring):
+    """A pick, a reading of a finished visit: the person's correction is not taken out with the import."""
+    bring(desk.text("picks.csv", PICKS))
+    pick = next(one for one in season(desk).picks if one.kg == 9.0)
+    corrections.correct(desk.farm.store, "pick", pick.id, "kg", 90.0, None, desk.moment.now, "scales misread")
+    done = take_back(desk)
+    assert (done.removed, done.stayed) == (1, 1)
+    assert [one.kg for one in season(desk).picks if one.id == pick.id] == [90.0]
+    bring(desk.text("heights.csv", HEIGHTS))
+    visit = next(one for one in season(desk).visits if f"{one.visited_on}" == "2026-11-24")
+    reading = next(one for one in season(desk).readings if one.visit_id == visit.id)
+    rounds.finish(desk.farm, visit.id, desk.moment.now)
+    corrections.correct(
+        desk.farm.store, "reading", reading.id, "height_cm", 111.0, None, desk.moment.now, "tape slipped"
+    )
+    take_back(desk)
+    left = [one for one in season(desk).readings if one.visit_id == visit.id]
+    assert [(one.id, one.height_cm) for one in left] == [(reading.id, 111.0)]
+    assert check.check(desk.farm.store) == ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import shutil
 from collections import Counter
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -17,6 +18,7 @@ from bayround.records.backup import back_up
 from bayround.records.check import check
 from bayround.records.farm_file import open_farm
 from bayround.records.held import difference, held
+from bayround.records.pins import read_pins, write_pin
 from bayround.records.read_season import read_season
 from bayround.records.salvage import salvage
 from bayround.records.store import Store
@@ -106,6 +108,39 @@ def test_a_file_of_an_earlier_version_is_salvaged_too(tmp_path: Path) -> None:
     found = salvage(old, tmp_path / "again.bayround")
     assert (found.dropped, found.incomplete) == ({}, [])
     assert held(tmp_path / "again.bayround").records == held(old).records
+
+
+def test_the_bays_of_an_earlier_version_s_treatments_are_kept(tmp_path: Path) -> None:
+    """Version 1 did not say whether a bay was taken out of a treatment; who must keep out of it hangs on the row."""
+    old = tmp_path / "old.bayround"
+    shutil.copyfile(Path(__file__).parents[1] / "old_files" / "version_1.bayround", old)
+    treatment, covered = (f"00000000-0000-7000-8000-00000000000{n}" for n in (1, 2))
+    sql(
+        old,
+        f"INSERT INTO treatment VALUES ('{treatment}', '2026-01-06 08:00:00.000000', 'whitefly', '', '', '', '',"
+        " 12.0, 3.0, NULL, 0, '')",
+        f"INSERT INTO treatment_bay SELECT '{covered}', '{treatment}', id FROM bay",
+    )
+    found = salvage(old, tmp_path / "again.bayround")
+    assert (found.dropped, found.read["treatment_bay"]) == ({}, 1)
+    with open_farm(tmp_path / "again.bayround") as again:
+        (bay,) = read_season(again).treatment_bays
+        assert (bay.id, bay.treatment_id, bay.taken_out) == (covered, treatment, False)
+
+
+def test_what_was_taken_out_since_does_not_come_back_from_the_backup(
+    stocked: Store, farm_path: Path, season: SeasonFacts, tmp_path: Path
+) -> None:
+    person = season.people[0].id
+    write_pin(stocked, person, "an old hash", None, NOW)
+    kept = back_up(stocked, tmp_path / "kept", NOW)
+    write_pin(stocked, person, "", None, NOW)
+    stocked.close()
+    found = salvage(farm_path, tmp_path / "again.bayround", kept)
+    assert found.from_backup == {}
+    with open_farm(tmp_path / "again.bayround") as again:
+        assert read_pins(again) == {}
+        assert check(again) == ()
 
 
 @pytest.mark.parametrize("taken", ["target", "source"])

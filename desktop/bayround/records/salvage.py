@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import closing, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -23,6 +23,7 @@ from bayround.records.backup import copy_sound, give_name
 from bayround.records.check import address, damage, wrong_values
 from bayround.records.columns import UtcDateTime
 from bayround.records.farm_file import create_farm
+from bayround.records.history import REMOVED
 from bayround.words import _
 
 PROBES_AT_MOST = 20_000  # record by record, between the last one from the start and the last one from the end
@@ -89,7 +90,7 @@ def _salvage(
         filled.execute("DELETE FROM farm")
         found.read = _take_from(copy, filled, found)
         if backup is not None:
-            found.from_backup = _take_from(spare, filled, Salvaged())
+            found.from_backup = _take_from(spare, filled, Salvaged(), _taken_out_since(spare, filled))
         _drop_what_is_no_record(filled, found)
         _drop_what_refers_to_nothing(filled, found)
         _farm_record(filled, damaged, found)
@@ -125,8 +126,20 @@ def _lend_first_page(backup: Path, copy: Path) -> None:
         stream.write(head)
 
 
-def _take_from(source: Path, filled: sqlite3.Connection, found: Salvaged) -> dict[str, int]:
+def _taken_out_since(backup: Path, filled: sqlite3.Connection) -> set[str]:
+    """Return the keys of records that were taken out after the backup was made: they are not to come back."""
+    with closing(sqlite3.connect(address(backup, "ro"), uri=True)) as earlier:
+        known = {key for (key,) in earlier.execute("SELECT id FROM correction")}
+    removed = filled.execute("SELECT id, row_id FROM correction WHERE field = ?", (REMOVED,))
+    return {row_id for key, row_id in removed if key not in known}
+
+
+def _take_from(
+    source: Path, filled: sqlite3.Connection, found: Salvaged, passed_over: Collection[str] = ()
+) -> dict[str, int]:
     """Add every readable record whose key is not there yet; return how many of which table."""
+    from bayround.records.upgrades.version_2 import NEW_VALUES
+
     taken: dict[str, int] = {}
     with closing(sqlite3.connect(address(source, "ro"), uri=True)) as damaged:
         damaged.text_factory = lambda raw: raw.decode("utf-8", "replace")
@@ -134,15 +147,19 @@ def _take_from(source: Path, filled: sqlite3.Connection, found: Salvaged) -> dic
             columns = _columns_of_both(damaged, filled, table.name)
             if not columns:
                 continue
-            names, marks = ", ".join(f'"{name}"' for name in columns), ", ".join("?" * len(columns))
+            new = {
+                name: value for name, value in NEW_VALUES.get(table.name, {}).items() if name not in columns
+            }
+            given = (*columns, *new)
+            names, marks = ", ".join(f'"{name}"' for name in given), ", ".join("?" * len(given))
             insert = f'INSERT INTO "{table.name}" ({names}) VALUES ({marks})'
-            known = {key for (key,) in filled.execute(f'SELECT id FROM "{table.name}"')}
+            known = {key for (key,) in filled.execute(f'SELECT id FROM "{table.name}"')}.union(passed_over)
             for row in _readable(damaged, table.name, columns, found):
                 if row[columns.index("id")] in known:
                     continue
                 name = table.name
                 try:
-                    filled.execute(insert, row)
+                    filled.execute(insert, (*row, *new.values()))
                 except sqlite3.Error:  # breaks a rule of the table, or is no record at all
                     found.dropped[name] = found.dropped.get(name, 0) + 1
                 else:

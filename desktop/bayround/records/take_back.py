@@ -37,7 +37,8 @@ class TakenBack:
 def take_back(store: Store, batch_id: str, person_id: str | None, at: datetime) -> TakenBack:
     """Take a whole import out again; every record that goes stays in the history with all it said.
 
-    What was typed into an imported record of a draft stays; so does a visit or a round that holds more.
+    What was typed into an imported reading of a draft stays; so does any other record that somebody changed since,
+    and a visit or a round that holds more.
 
     Raises:
         Refused: when it was taken back already. KeyError: when there is no such import.
@@ -101,17 +102,17 @@ class _TakingBack:
         own = [name for name in now if now[name] != brought.get(name) and name not in _SET_BY_FINISHING]
         if row.table_name == "reading" and own and self._in_draft(fact):
             self._empty(fact, own)
-        elif self._holds_more(row.table_name, fact.id, changed=bool(own)):
+        elif own or self._holds_more(row.table_name, fact.id):
             self.stayed += 1
         else:
             if isinstance(fact, Visit):
                 self._remove_answers(fact.id)
             self._remove(fact)
 
-    def _holds_more(self, table_name: str, key: str, *, changed: bool) -> bool:
+    def _holds_more(self, table_name: str, key: str) -> bool:
         """Tell whether a visit or a round holds more than the import brought."""
         if table_name == "visit":
-            return changed or self._holds(OF_A_VISIT, "visit_id", key)
+            return self._holds(OF_A_VISIT, "visit_id", key)
         return table_name == "round" and self._holds(("visit",), "round_id", key)
 
     def _empty(self, reading: Any, own: list[str]) -> None:
