@@ -16,9 +16,11 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 import bayround
 from bayround.actions.workbook import default_name, write_week
+from bayround.facts.farm import PlantChoice
 from bayround.facts.rounds import READING_FIELDS
 from bayround.paper.workbook import marks
 from bayround.paper.workbook.readings import FIELD_TITLES
+from bayround.week import build
 from bayround.week.columns import COLUMNS
 
 SHEETS = [
@@ -186,6 +188,21 @@ def test_readings_are_what_was_keyed_in(book, week):
     assert [row[FIELD_TITLES[field]] for field in READING_FIELDS] == [
         reading.value(field) for field in READING_FIELDS
     ]
+
+
+def test_a_plant_in_no_mean_says_so_and_is_left_out_of_the_sums(tmp_path: Path) -> None:
+    """The formulas of “Check the sums” take the rows whose state is “standing”, and no others."""
+    facts = weeks.season(houses=1, bays=1)
+    worst = facts.marked_plants[0].id
+    facts = replace(facts, plant_choices=(PlantChoice("c1", worst, targeted=True),))
+    snapshot = build.build(facts, weeks.CROPS, weeks.WEEK, weeks.WEEK.sunday)
+    written = write_week(snapshot, tmp_path / "aside.xlsx", crops=weeks.CROPS)
+    rows = records(openpyxl.load_workbook(written)["Readings"])
+    assert [row["State"] for row in rows].count("standing, in no mean") == 1
+    standing = [row for row in rows if row["State"] == "standing"]
+    assert len(standing) == snapshot.totals["readings_count"].value
+    heights = [row["Height (cm)"] for row in standing]
+    assert sum(heights) == pytest.approx(snapshot.totals["height_sum_cm"].value)
 
 
 def test_columns_without_a_value_are_folded_away_not_left_out(book):

@@ -12,6 +12,7 @@ from bayround.crops import Crops, load_crops
 from bayround.facts.weeks import Week
 from bayround.facts.work import JobEvent, JobKind, JobRecord, JobStep, Treatment
 from bayround.figures.pest_verdicts import Decision, verdicts
+from bayround.jobs import intervals
 from bayround.week import bay_figures, build, season_line
 from bayround.week.season_events import EventKind, events_of
 from bayround.week.snapshot import BayWeek, WeekSnapshot
@@ -96,6 +97,20 @@ def test_treatments_carry_the_intervals_of_their_labels(now: BayWeek) -> None:
     assert "not safe" in second.text
     assert (third.kind, third.unknown, third.pick_on) == (EventKind.RELEASE, False, None)
     assert first.last == date(2026, 11, 5)
+
+
+def test_who_picks_has_to_enter_too(now: BayWeek) -> None:
+    """Of both intervals the later one decides when fruit may be picked, as the clocks of the bay say."""
+    ended = datetime(2026, 11, 2, 9, tzinfo=UTC)
+    treated = Treatment("t1", ended, "aphids", "soap", re_entry_hours=48.0, pre_harvest_days=0.0)
+    unknown = replace(treated, id="t2", re_entry_hours=None)
+    past = replace(now.past, treatments=(treated, unknown), jobs=(), job_events=())
+    first, second = sorted(events_of(past, DAY), key=lambda event: event.unknown)
+    assert first.pick_on == first.enter_on == date(2026, 11, 4)
+    entry = intervals.moment_text(ended + timedelta(hours=48))
+    assert first.text.count(entry) == 2
+    assert "pick from" not in second.text
+    assert "not safe" in second.text
 
 
 def test_jobs_are_bars_from_the_day_they_were_raised(now: BayWeek) -> None:

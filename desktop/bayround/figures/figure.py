@@ -18,6 +18,7 @@ COUNTED: Mapping[str, tuple[str, str]] = {
     "checks": ("{n} check", "{n} checks"),
     "days": ("{n} day", "{n} days"),
     "bays": ("{n} bay", "{n} bays"),
+    "plantings": ("{n} planting", "{n} plantings"),
     "notes": ("{n} note", "{n} notes"),
     "jobs": ("{n} job", "{n} jobs"),
     "cells": ("{n} cell", "{n} cells"),

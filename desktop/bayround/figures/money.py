@@ -203,7 +203,7 @@ def change(now: MoneyLineOfGroup, then: MoneyLineOfGroup, area_m2: Decimal, curr
             for line in lines
         ]
 
-    bays = (len(now.members), len(then.members))
+    bays = [len({one.season.bay.id for one in group.members}) for group in (now, then)]
     notes = [
         _(
             "{area} m² from {first} ({n} bays) to {second} ({m} bays), at what each brought and cost per m²."

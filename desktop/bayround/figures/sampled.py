@@ -58,6 +58,12 @@ def fruit_of(record: VisitRecord | None) -> dict[str, float]:
     }
 
 
+def state_text(record: VisitRecord, plant_id: str) -> str:
+    """Return the state of a plant read at a visit; where it is part of no mean and no sum, that stands with it."""
+    state = _(record.readings[plant_id].state.value)
+    return _("{state}, in no mean").format(state=state) if plant_id in record.aside else state
+
+
 def scatter_unknown(standard_error: float | None, n: int) -> bool:
     """Tell whether a few plants that read all alike hide how much plants differ: then no interval is given."""
     return standard_error == 0.0 and n < FEWEST_ALIKE

@@ -16,7 +16,7 @@ from bayround.figures.figure import Figure, Why
 from bayround.figures.season_facts import PlantingSeason
 from bayround.words import _
 
-AREA_BASIS = "Per m² of gross area: length × width of the bays."
+AREA_BASIS = "Per m² of gross area: length × width of the bays, once for each planting: a bay planted twice counts twice."
 
 
 class GroupBy(StrEnum):
@@ -39,6 +39,11 @@ class SeasonLine:
     label: str
     plantings: tuple[PlantingSeason, ...]
     figures: dict[str, Figure]
+
+    @property
+    def bays(self) -> int:
+        """How many bays it rests on; a bay planted twice is one."""
+        return len({one.bay.id for one in self.plantings})
 
 
 def group(found: Sequence[PlantingSeason], by: GroupBy) -> tuple[SeasonLine, ...]:
@@ -73,7 +78,8 @@ def figures(members: Sequence[PlantingSeason]) -> dict[str, Figure]:
     area = sum(one.bay.area_m2 for one in members)
     plants = sum(one.planting.plants for one in members)
     inputs = (
-        (_("Bays"), str(len(members))),
+        (_("Bays"), str(len({one.bay.id for one in members}))),
+        (_("Plantings"), str(len(members))),
         (_("Area"), f"{words.number(area, 0)} m² ({_('gross')})"),
         (_("Plants"), str(plants)),
     )
@@ -112,7 +118,7 @@ def _work(
             treated / len(members),
             "",
             1,
-            Why(_("Treatments that covered a bay ÷ bays."), inputs),
+            Why(_("Treatments that covered a bay while the crop stood ÷ plantings."), inputs),
         ),
         Figure(
             "season_hours_100_m2",

@@ -113,10 +113,20 @@ def plantings(
     return tuple(found)
 
 
+def _belongs(season: SeasonFacts, planting: Planting, day: date, last: date) -> bool:
+    """Tell whether what happened on a day belongs to a planting; the day of a change is the new crop's."""
+    if not planting.transplanted_on <= day <= last:
+        return False
+    return day != planting.removed_on or not any(
+        other.bay_id == planting.bay_id and other.transplanted_on == day and other.id != planting.id
+        for other in season.plantings
+    )
+
+
 def _treatments(season: SeasonFacts, planting: Planting, last: date) -> int:
     covered = {link.treatment_id for link in season.covered if link.bay_id == planting.bay_id}
     return sum(
-        one.id in covered and planting.transplanted_on <= local_day(one.ended_at) <= last
+        one.id in covered and _belongs(season, planting, local_day(one.ended_at), last)
         for one in season.treatments
     )
 
@@ -130,7 +140,7 @@ def _jobs(
     """
     needs: dict[tuple[JobKind, str, date], list[JobRecord]] = defaultdict(list)
     for job in season.jobs:
-        if job.bay_id == planting.bay_id and planting.transplanted_on <= job.raised_on <= last:
+        if job.bay_id == planting.bay_id and _belongs(season, planting, job.raised_on, last):
             needs[job.kind, job.target, job.raised_on].append(job)
     late = 0
     hours: list[tuple[date, float]] = []

@@ -63,7 +63,7 @@ def _replant(
     found: list[ReplantLine] = []
     for crop in dict.fromkeys(line.crop for line in varieties):
         own = [line for line in varieties if line.crop == crop]
-        own.sort(key=lambda line: -_rank(line, earned[line.crop, line.label]))
+        own.sort(key=lambda line: _rank(line, earned[line.crop, line.label]), reverse=True)
         for place, line in enumerate(own, start=1):
             cash = earned[line.crop, line.label].figures
             found.append(
@@ -71,7 +71,7 @@ def _replant(
                     crop=crop,
                     label=line.label,
                     place=place,
-                    bays=len(line.plantings),
+                    bays=line.bays,
                     kg_m2=line.figures["season_kg_m2"],
                     margin_m2=cash["money_margin_m2"],
                     cost_kg=cash["money_cost_kg"],
@@ -81,23 +81,31 @@ def _replant(
     return tuple(found)
 
 
-def _rank(line: SeasonLine, cash: MoneyLineOfGroup) -> float:
-    """By margin where anything has a price, else by kilograms."""
+def _rank(line: SeasonLine, cash: MoneyLineOfGroup) -> tuple[bool, float]:
+    """By margin where anything has a price; after those, by kilograms: the two can't be set against each other."""
     if cash.income:
-        return cash.figures["money_margin_m2"].value or 0.0
-    return line.figures["season_kg_m2"].value or 0.0
+        return True, cash.figures["money_margin_m2"].value or 0.0
+    return False, line.figures["season_kg_m2"].value or 0.0
 
 
 def _rests_on(line: SeasonLine, trials: Sequence[TrialReport]) -> str:
-    bays = len(line.plantings)
-    told = words.counted("{n} bay, a hint only", "{n} bays, not drawn by lot", bays)
+    told = words.counted("{n} bay, a hint only", "{n} bays, not drawn by lot", line.bays)
     names = [
         report.trial.name
         for report in trials
         if report.tested is not None
-        and any(mean.treatment.casefold() in line.label.casefold() for mean in report.means)
+        and any(names_variety(line.label, mean.treatment) for mean in report.means)
     ]
     return f"{told}; {_('tested in')} {words.listing(names)}" if names else told
+
+
+def names_variety(label: str, treatment: str) -> bool:
+    """Tell whether a treatment is a variety: the name itself or whole words of it, no single letter or number."""
+    named, wanted = label.casefold().split(), treatment.casefold().split()
+    if named == wanted:
+        return True
+    ends = range(len(named) - len(wanted) + 1)
+    return len("".join(wanted)) > 2 and any(named[at : at + len(wanted)] == wanted for at in ends)
 
 
 def _counted(
@@ -145,8 +153,8 @@ def _seen(lines: Sequence[SeasonLine], crops: Mapping[str, str]) -> list[str]:
     for crop in dict.fromkeys(line.crop for line in lines):
         own = [line for line in lines if line.crop == crop and line.figures["season_kg_m2"].value is not None]
         own.sort(key=lambda line: -(line.figures["season_kg_m2"].value or 0.0))
-        several = [line for line in own if len(line.plantings) > 1]
-        single = [line for line in own if len(line.plantings) == 1]
+        several = [line for line in own if line.bays > 1]
+        single = [line for line in own if line.bays == 1]
         told += [_pair(several[0], other, crops[crop]) for other in several[1:]]
         if single and len(own) > 1:
             told.append(_of_one_bay(single, crops[crop]))

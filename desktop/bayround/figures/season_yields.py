@@ -26,7 +26,7 @@ def figures(members: Sequence[PlantingSeason], area: float, plants: int, inputs:
 def _yields(members: Sequence[PlantingSeason], area: float, plants: int, inputs: Inputs) -> list[Figure]:
     kg = sum(one.kg for one in members)
     rule = _("Kilograms written down ÷ gross area. The interval says how bays of the group differ.")
-    low, high = _between_bays([one.kg for one in members], [one.bay.area_m2 for one in members])
+    low, high = _between_bays(members)
     nothing = "" if kg else _("No pick is written down.")
     return [
         _area(area, len(members), inputs),
@@ -41,7 +41,7 @@ def _yields(members: Sequence[PlantingSeason], area: float, plants: int, inputs:
             low,
             high,
             n=len(members),
-            n_of="bays",
+            n_of="plantings",
             missing=nothing,
         ),
         Figure(
@@ -57,9 +57,9 @@ def _yields(members: Sequence[PlantingSeason], area: float, plants: int, inputs:
     ]
 
 
-def _area(area: float, bays: int, inputs: Inputs) -> Figure:
-    why = Why(_("Sum of the bays."), inputs)
-    return Figure("season_area_m2", _("Area"), area, "m²", 0, why, n=bays, n_of="bays")
+def _area(area: float, plantings: int, inputs: Inputs) -> Figure:
+    why = Why(_("Sum of the bays, once for each planting: a bay planted twice counts twice."), inputs)
+    return Figure("season_area_m2", _("Area"), area, "m²", 0, why, n=plantings, n_of="plantings")
 
 
 def _fruit(
@@ -103,12 +103,18 @@ def _fruit(
     ]
 
 
-def _between_bays(kg: Sequence[float], areas: Sequence[float]) -> tuple[float | None, float | None]:
-    """Return the 95 % interval of kg per m² over bays; nothing with fewer than two that were picked."""
-    if len(kg) < 2 or not any(kg):
+def _between_bays(members: Sequence[PlantingSeason]) -> tuple[float | None, float | None]:
+    """Return the 95 % interval of kg per m² over bays; nothing with fewer than two, or where nothing was picked."""
+    kg = [one.kg for one in members]
+    if not _in_several_bays(members) or not any(kg):
         return None, None
-    found = sampling.ratio_estimate(kg, areas)
+    found = sampling.ratio_estimate(kg, [one.bay.area_m2 for one in members])
     return max(found.low, 0.0), found.high
+
+
+def _in_several_bays(members: Sequence[PlantingSeason]) -> bool:
+    """Tell whether plantings say how bays differ: those of one bay, one after the other, do not."""
+    return len({one.bay.id for one in members}) > 1
 
 
 def _grades(members: Sequence[PlantingSeason], area: float, inputs: Inputs) -> list[Figure]:
@@ -148,7 +154,7 @@ def _grades(members: Sequence[PlantingSeason], area: float, inputs: Inputs) -> l
 def _first_pick(members: Sequence[PlantingSeason], inputs: Inputs) -> Figure:
     days = [day for one in members if (day := one.days_to_first_pick) is not None]
     low = high = None
-    if len(days) >= 2:
+    if len(days) >= 2 and _in_several_bays(members):
         estimate = sampling.mean_interval([float(day) for day in days])
         low, high = estimate.low, estimate.high
     return Figure(
@@ -161,7 +167,7 @@ def _first_pick(members: Sequence[PlantingSeason], inputs: Inputs) -> Figure:
         low,
         high,
         n=len(days) or None,
-        n_of="bays",
+        n_of="plantings",
         missing="" if days else _("No pick is written down."),
     )
 
@@ -170,7 +176,7 @@ def _half_picked(members: Sequence[PlantingSeason], inputs: Inputs) -> Figure:
     """Return the mean age at which half of what a bay brought was picked: early and late pickers differ here."""
     days = [day for one in members if (day := one.days_to_half) is not None]
     low = high = None
-    if len(days) >= 2:
+    if len(days) >= 2 and _in_several_bays(members):
         estimate = sampling.mean_interval([float(day) for day in days])
         low, high = estimate.low, estimate.high
     pattern = ", ".join(
@@ -190,6 +196,6 @@ def _half_picked(members: Sequence[PlantingSeason], inputs: Inputs) -> Figure:
         low,
         high,
         n=len(days) or None,
-        n_of="bays",
+        n_of="plantings",
         missing="" if days else _("No pick is written down."),
     )

@@ -28,8 +28,8 @@ class EventKind(StrEnum):
 class Event:
     """A treatment or a job. *end*: where its bar ends (a job's last step); without one it is a point.
 
-    *enter_on*, *pick_on*: first days on which the label lets people in and fruit be picked; *unknown*: a label's
-    interval was not entered, so nothing is safe.
+    *enter_on*, *pick_on*: first days on which the label lets people in and fruit be picked (who picks has to enter
+    too: the later of both intervals); *unknown*: a label's interval was not entered, so nothing is safe.
     """
 
     kind: EventKind
@@ -60,13 +60,15 @@ def events_of(past: BayPast, as_of: date) -> tuple[Event, ...]:
 
 def _treatment(one: Treatment) -> Event:
     day = local_day(one.ended_at)
-    enter, pick = intervals.re_entry_end(one), intervals.pre_harvest_end(one)
+    enter, harvest = intervals.re_entry_end(one), intervals.pre_harvest_end(one)
+    ends = [end for end in (enter, harvest) if end is not None]
+    pick = max(ends, default=None) if one.biological or harvest is not None else None
     unknown = not one.biological and (one.re_entry_hours is None or one.pre_harvest_days is None)
     kind = EventKind.RELEASE if one.biological else EventKind.TREATMENT
     parts = [one.active_ingredient, _("against {target}").format(target=one.target) if one.target else ""]
     if enter is not None:
         parts.append(_("enter from {moment}").format(moment=intervals.moment_text(enter)))
-    if pick is not None:
+    if pick is not None and not unknown:
         parts.append(_("pick from {moment}").format(moment=intervals.moment_text(pick)))
     if unknown:
         parts.append(_("an interval is not known: not safe"))

@@ -26,7 +26,7 @@ def season_table(name: str, report: SeasonReport, lines: Sequence[SeasonLine], c
         heads += _heads(lines[0].figures[column], column in _WITH_INTERVAL)
     rows: list[Row] = []
     for line in lines:
-        cells: list[Value | Styled] = [report.crops[line.crop], line.label, len(line.plantings)]
+        cells: list[Value | Styled] = [report.crops[line.crop], line.label, line.bays]
         for column in COLUMNS:
             cells += _cells(line.figures[column], column in _WITH_INTERVAL)
         rows.append([*cells, f"{report.crops[line.crop]} · {line.label}"] if charted else cells)
@@ -53,7 +53,11 @@ def money_table(name: str, report: SeasonReport, lines: Sequence[MoneyLineOfGrou
     heads.append(Head(_("Mind"), 36, wrap=True))
     rows: list[Row] = []
     for line in lines:
-        cells: list[Value | Styled] = [report.crops[line.crop], line.label, len(line.members)]
+        cells: list[Value | Styled] = [
+            report.crops[line.crop],
+            line.label,
+            len({one.season.bay.id for one in line.members}),
+        ]
         cells.append(float(line.margin.area_m2))
         for column in MONEY_COLUMNS:
             cells += _cells(line.figures[column], False)

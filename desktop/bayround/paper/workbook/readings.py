@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bayround.facts.rounds import READING_FIELDS
+from bayround.figures import sampled
 from bayround.paper.workbook import tables
 from bayround.paper.workbook.cells import Pen, letter
 from bayround.paper.workbook.contents import Contents
@@ -78,7 +79,7 @@ def _of_bay(seen: BayWeek) -> Iterator[Row]:
         yield (
             *place,
             *((plant.number, plant.row, plant.position) if plant else (None, None, None)),
-            _(reading.state.value),
+            sampled.state_text(seen.visit, plant_id),
             *(reading.value(field) for field in READING_FIELDS),
             reading.note or None,
         )

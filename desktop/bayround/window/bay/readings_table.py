@@ -13,6 +13,7 @@ from bayround.facts.bay_past import VisitRecord
 from bayround.facts.farm import MarkedPlant
 from bayround.facts.rounds import Reading
 from bayround.facts.weeks import Week
+from bayround.figures import sampled
 from bayround.window.bay.season import BaySeason
 from bayround.words import _
 
@@ -84,7 +85,8 @@ class ReadingsModel(QAbstractTableModel):
             return reading.note
         plant = self._plants.get(reading.marked_plant_id)
         scout = self._scouts.get(record.visit.scout_id, "")
-        return (words.day(record.day), scout, plant.label if plant else "", _(reading.state.value))[column]
+        state = sampled.state_text(record, reading.marked_plant_id)
+        return (words.day(record.day), scout, plant.label if plant else "", state)[column]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many readings are shown."""
