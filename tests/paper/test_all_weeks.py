@@ -64,10 +64,19 @@ def test_treatments_stand_once_with_their_week(written):
 
 
 def test_it_is_set_up_like_the_weekly_one(written):
-    sheet = openpyxl.load_workbook(written)["Bays"]
+    found = openpyxl.load_workbook(written)
+    sheet = found["Bays"]
     assert sheet.freeze_panes == f"E{FIRST_ROW}"
-    assert sheet.print_title_rows == f"${HEAD_ROW}:${HEAD_ROW}"
     assert "2026-W45 to 2026-W47" in sheet["A1"].value
+    assert not sheet.print_title_rows, "eleven rows stand on one page: nothing to repeat"
+    assert found["Jobs due"].print_title_rows == f"${HEAD_ROW}:${HEAD_ROW}"
+
+
+def test_a_table_of_many_weeks_has_its_headings_on_every_page(tmp_path):
+    longer = [picture for picture in pictures() for _again in range(5)]
+    sheets = openpyxl.load_workbook(book.write(iter(longer), 15, tmp_path / "long.xlsx", weeks.CROPS))
+    for title in ("Bays", "Heights", "Fruit", "Pests and disease", "Weeds", "Jobs due", "Readings"):
+        assert sheets[title].print_title_rows == f"${HEAD_ROW}:${HEAD_ROW}", title
 
 
 def test_the_same_weeks_give_the_same_bytes_and_a_stop_leaves_nothing(written, tmp_path):
