@@ -122,12 +122,15 @@ def measure(bays: int = BAYS, runs: int = 7) -> Times:
         all_figures(past, crops, LAST_DAY)
     gc.freeze()
     gc.disable()  # as in the window, where the collector waits for the screen's timer (window/collector.py)
-    return Times(
-        bay_week=best_of(lambda: [all_figures(past, crops, LAST_DAY) for past in few], runs) / len(few),
-        bay_sums=best_of(bare_sums(few), runs) / len(few),
-        week=best_of(lambda: build.build(farm, crops, week, LAST_DAY), runs),
-        week_sums=best_of(bare_sums(many), runs),
-    )
+    try:
+        return Times(
+            bay_week=best_of(lambda: [all_figures(past, crops, LAST_DAY) for past in few], runs) / len(few),
+            bay_sums=best_of(bare_sums(few), runs) / len(few),
+            week=best_of(lambda: build.build(farm, crops, week, LAST_DAY), runs),
+            week_sums=best_of(bare_sums(many), runs),
+        )
+    finally:
+        gc.enable()
 
 
 def report(times: Times, bays: int) -> str:

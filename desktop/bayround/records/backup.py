@@ -20,7 +20,7 @@ from sqlalchemy import Connection, select
 
 from bayround.facts.problems import FarmFileProblem
 from bayround.records import placing, problems, tables
-from bayround.records.check import address, damage, driver, is_large, seen_through
+from bayround.records.check import address, damage, driver, is_large_inside, seen_through
 from bayround.records.history import head_of
 from bayround.records.lock import WriterLock
 from bayround.records.store import Store
@@ -79,7 +79,7 @@ def _copy_out(store: Store, copy: Path, at: datetime) -> str:
         name = name_of(connection, at)
         source = driver(connection)
         expected = _row_counts(source)
-        large = is_large(store.path)
+        large = is_large_inside(source)
         with closing(sqlite3.connect(address(copy, "rwc"), uri=True)) as target:
             if large:
                 target.execute("PRAGMA synchronous = OFF")  # it is synced below, before it gets its name

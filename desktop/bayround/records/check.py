@@ -60,6 +60,12 @@ def is_large(path: Path) -> bool:
     return path.stat().st_size > LARGE_BYTES
 
 
+def is_large_inside(connection: sqlite3.Connection) -> bool:
+    """Tell the same of a file that is open; its name may be gone."""
+    pages, size = (connection.execute(f"PRAGMA {what}").fetchone()[0] for what in ("page_count", "page_size"))
+    return int(pages) * int(size) > LARGE_BYTES
+
+
 def seen_through(connection: sqlite3.Connection) -> Seen:
     """Read the two numbers through an open connection."""
     (application,) = connection.execute("PRAGMA application_id").fetchone()
