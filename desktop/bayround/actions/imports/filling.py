@@ -250,6 +250,6 @@ def _same(there: Any, one: Any) -> bool:
 
 def _joined(before: str, text: str) -> str:
     """Add a remark to what is there, unless it holds it already."""
-    if text in before:
+    if f" · {text} · " in f" · {before} · ":
         return before
     return f"{before} · {text}" if before else text
