@@ -149,3 +149,14 @@ def test_what_was_put_right_by_hand_since_stays(desk, bring):
     left = [one for one in season(desk).readings if one.visit_id == visit.id]
     assert [(one.id, one.height_cm) for one in left] == [(reading.id, 111.0)]
     assert check.check(desk.farm.store) == ()
+
+
+def test_a_remark_that_is_part_of_a_longer_word_is_still_a_remark(desk, bring):
+    """“low” is not said already by “slow growth”; the same remark brought twice is not doubled."""
+    head = "date,house,bay,plant,height,note\n"
+    bring(desk.text("a.csv", f"{head}2026-11-24,1,1,1,101,slow growth\n"))
+    bring(desk.text("b.csv", f"{head}2026-11-24,1,1,1,101,low\n"))
+    (reading,) = [one for one in season(desk).readings if one.note]
+    assert reading.note == "slow growth · low"
+    again = bring(desk.text("c.csv", f"{head}2026-11-24,1,1,1,102,slow growth · low\n"))
+    assert len(again.changes) == 1

@@ -164,6 +164,19 @@ def test_the_same_file_twice_doubles_nothing(desk, filled, bring, look):
     assert read_season.read_season(desk.farm.store) == before
 
 
+def test_two_cards_without_a_name_stay_two(desk, filled, bring, look):
+    book = openpyxl.load_workbook(filled)
+    bay = places_in(book).bays[1]
+    for row, count in ((1, 14), (2, 9)):
+        for column, value in zip(
+            range(places.CARD, places.CARD_DAYS + 1), (None, "Thrips", count, 7), strict=True
+        ):
+            book[bay.sheet].cell(bay.card_row + row, column, value)
+    book.save(desk.folder / "cards.xlsx")
+    bring(desk.folder / "cards.xlsx")
+    assert not look(desk.folder / "cards.xlsx").anything, "the second one is not written over the first one"
+
+
 def test_a_look_changes_nothing(desk, filled, look):
     before = desk.farm.path.read_bytes()
     assert look(filled).anything

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import timedelta
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from test_visit_real_file import Opened, open_screen, stop
@@ -12,8 +13,9 @@ from visit_hands import TODAY, Hands
 from window_hands import settle
 
 from bayround.actions import rounds
+from bayround.facts.problems import FarmFileProblem
 from bayround.facts.rounds import VisitState
-from bayround.records import read_season
+from bayround.records import read_season, write_visit
 
 __all__ = ["open_screen"]
 
@@ -101,4 +103,38 @@ def test_escape_in_a_cell_takes_back_what_was_said_about_it(
     hands.key(Qt.Key.Key_Escape)
     assert screen.page.message.text() == hint
     assert drafts(opened) == []
+    stop(opened)
+
+
+def test_a_bay_opened_again_while_the_disk_refuses_is_still_one_visit(
+    open_screen: Callable[[], Opened], qapp: QApplication, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What waits to be saved and what is typed after the bay was opened again both come into the file."""
+    opened = open_screen()
+    screen, tasks, farm = opened
+    hands = Hands(screen)
+    hands.enter()
+    settle(qapp, tasks)
+    with monkeypatch.context() as disk:
+
+        def full(*_arguments: object) -> None:
+            raise FarmFileProblem("The disk is full.")
+
+        disk.setattr(write_visit, "start_visit", full)
+        hands.keys("87")
+        hands.enter()
+        settle(qapp, tasks)
+        assert screen.not_saved == 1
+        screen.work.open(screen.walk.walk.stops[0])
+        settle(qapp, tasks)
+        assert screen.page.readings.in_hand.value(0, 0) == 87.0, "it is shown while it waits"
+    hands.keys("88")
+    hands.enter()
+    settle(qapp, tasks)
+    found = read_season.read_season(farm.store)
+    begun = [visit.id for visit in found.visits if visit.state is VisitState.DRAFT]
+    kept = [one for one in found.readings if one.visit_id in begun]
+    assert len(begun) == 1
+    assert [(one.height_cm, one.last_tie_cm) for one in kept] == [(87.0, 88.0)]
+    assert screen.not_saved == 0
     stop(opened)

@@ -48,6 +48,7 @@ class Filling:
     seen: list[PestCheck | CardCount | WeedNote] = field(default_factory=list)
     changes: list[ValueChange] = field(default_factory=list)
     told: set[tuple[str, str]] = field(default_factory=set)
+    compared: set[str] = field(default_factory=set)
 
     @property
     def done(self) -> bool:
@@ -137,7 +138,11 @@ class Filling:
 
     def record_seen(self, one: PestCheck | CardCount | WeedNote, label: str) -> None:
         """Take a check, card or weed note; the same one that is there is compared field by field."""
-        there = next((each for each in self._there(one) if _same(each, one)), None)
+        alike = [each for each in self._there(one) if each.id not in self.compared and _same(each, one)]
+        there = next(
+            (each for each in alike if replace(one, id=each.id) == each), alike[0] if alike else None
+        )
+        self.compared.update({there.id} if there else ())
         if there is None and not self.done:
             self.seen.append(one)
             self._say(State.NEW, label)
@@ -250,6 +255,6 @@ def _same(there: Any, one: Any) -> bool:
 
 def _joined(before: str, text: str) -> str:
     """Add a remark to what is there, unless it holds it already."""
-    if text in before:
+    if f" · {text} · " in f" · {before} · ":
         return before
     return f"{before} · {text}" if before else text

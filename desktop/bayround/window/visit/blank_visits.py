@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from bayround.actions import rounds
 from bayround.actions.farm import OpenFarm
@@ -16,9 +17,16 @@ class BlankVisits:
         self._farm = farm
         self._visits: dict[str, Visit] = {}
 
-    def add(self, visit: Visit) -> None:
-        """Remember a visit that was opened and not written."""
+    def add(self, visit: Visit) -> Visit:
+        """Remember a visit that was opened and not written; return the one under which it is remembered.
+
+        What was typed when the bay was opened before may still wait for the disk: it is the same visit then.
+        """
+        for known in tuple(self._visits.values()):
+            if replace(known, id=visit.id, started_at=visit.started_at) == visit:
+                return known
         self._visits[visit.id] = visit
+        return visit
 
     def get(self, visit_id: str) -> Visit | None:
         """Return a visit as long as the farm file does not hold it."""

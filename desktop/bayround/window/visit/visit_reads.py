@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal, SignalInstance
@@ -77,13 +78,14 @@ class VisitReads(QObject):
         if visit_id is not None:
             self._desk.tasks.ask(lambda: rounds.read_sheet(farm, visit_id), self._opened, self.fault.emit)
             return
-        self._desk.tasks.ask(
-            lambda: rounds.sheet_to_open(farm, round_id, stop.bay.id, now), self._opened_new, self.fault.emit
-        )
 
-    def _opened_new(self, sheet: Any) -> None:
-        self._blank.add(sheet.visit)
-        self._opened(sheet)
+        def opened(sheet: Any) -> None:
+            is_blank = sheet.visit.started_at == now  # else somebody began it meanwhile
+            self._opened(replace(sheet, visit=self._blank.add(sheet.visit)) if is_blank else sheet)
+
+        self._desk.tasks.ask(
+            lambda: rounds.sheet_to_open(farm, round_id, stop.bay.id, now), opened, self.fault.emit
+        )
 
     def _opened(self, sheet: Any) -> None:
         self.visit_id = sheet.visit.id
