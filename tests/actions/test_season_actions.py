@@ -17,6 +17,7 @@ from bayround.facts.problems import Refused
 from bayround.facts.season import SeasonFacts
 from bayround.facts.work import JobEvent, JobKind, JobRecord, JobStep, Pick, TreatmentBay
 from bayround.figures import money_books, season_facts
+from bayround.figures.money import MoneyLineOfGroup
 from bayround.figures.season import GroupBy
 from bayround.records import read_season, write_setup
 
@@ -313,3 +314,20 @@ def test_an_empty_farm_and_a_year_without_crops_are_said(small: SmallFarm) -> No
         season.read(small.open, TODAY, 2019)
     with pytest.raises(Refused, match="Nothing is planted yet"):
         season.read(small.open, date(2020, 1, 1))
+
+
+def test_the_mean_price_is_that_of_what_has_a_price(small: SmallFarm) -> None:
+    """100 kg at 2.00 and 300 kg before any price: the mean price is 2.00, not 0.50; 80.00 on 400 m² need 0.1 kg/m²."""
+    first = small.plantings[0]
+    money.add_price(small.open, date(2026, 9, 20), first.crop, 200)
+    money.add_cost(small.open, date(2026, 9, 20), CostKind.MATERIALS, "Crates", 8000, bay_id=first.bay_id)
+    write_setup.add(
+        small.open.store, pick(first, date(2026, 9, 15), 300.0), pick(first, date(2026, 9, 22), 100.0)
+    )
+    line = money_lines_of(small)
+    assert (float(line.margin.income), float(line.kg_without_price)) == (200.0, 300.0)
+    assert money.break_even_of(line, "EUR").yield_kg_m2.value == pytest.approx(0.1)
+
+
+def money_lines_of(small: SmallFarm) -> MoneyLineOfGroup:
+    return season.money_lines(season.read(small.open, TODAY), GroupBy.BAY)[0]

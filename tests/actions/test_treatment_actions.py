@@ -144,3 +144,17 @@ def test_a_group_used_again_is_said_for_its_bays_only(small: SmallFarm) -> None:
 def test_no_caution_is_a_permission_and_none_names_a_dose() -> None:
     assert any("does not authorise" in line for line in treatments.CAUTIONS)
     assert not any(unit in " ".join(treatments.CAUTIONS).split() for unit in ("ml", "l/ha", "g/l", "kg/ha"))
+
+
+def test_a_treatment_over_midnight_is_asked_about_for_swapped_times_end_the_clock_too_early() -> None:
+    """Swapped, 08:00 to 11:00 reads as 21 hours that ended at 08:00: people would go in three hours early."""
+    eleven, eight = (datetime(2026, 10, 19, hour).astimezone() for hour in (11, 8))
+    right = factory.treatment(eleven.astimezone(UTC), started_at=eight.astimezone(UTC), re_entry_hours=12.0)
+    assert treatments.doubt_of_night(right) == []
+    began = treatments.started_at(eight.date(), time(11), eight)
+    swapped = factory.treatment(eight.astimezone(UTC), started_at=began.astimezone(UTC), re_entry_hours=12.0)
+    (asked,) = treatments.doubt_of_night(swapped)
+    assert "2026-10-18 11:00" in asked
+    assert "21.0 hours later" in asked
+    assert "swapped" in asked
+    assert treatments.doubt_of_night(factory.treatment(eleven)) == []

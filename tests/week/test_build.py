@@ -12,6 +12,7 @@ from bayround.crops import load_crops
 from bayround.facts.rounds import VisitState
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
+from bayround.facts.work import Pick
 from bayround.week.build import build, with_earlier
 from bayround.week.columns import COLUMNS, column
 from bayround.week.totals import SUMS
@@ -111,3 +112,21 @@ def test_more_earlier_weeks_only_when_asked_for() -> None:
     longer = with_earlier(snapshot, CROPS, 12).earlier
     assert longer is not None
     assert [at for at, _figures in longer[bay_id]] == [week.plus(step) for step in (-3, -2, -1)]
+
+
+@pytest.mark.parametrize("picked", [True, False])
+def test_the_last_pick_on_a_monday_on_which_the_crop_goes_out_stands_in_that_week(picked: bool) -> None:
+    past = factory.past(2)
+    planting = past.planting
+    assert planting is not None
+    monday = Week.of(factory.FIRST_ROUND).plus(3).monday
+    last = Pick(factory.key(), planting.bay_id, planting.id, monday, 50.0)
+    season = replace(
+        factory.season(past),
+        plantings=(replace(planting, removed_on=monday),),
+        picks=(last,) if picked else (),
+    )
+    seen = build(season, CROPS, Week.of(monday), Week.of(monday).sunday).bays[0]
+    assert (seen.planting is not None) is picked
+    assert (seen.figures["picked_kg_week"].value or 0) == (50.0 if picked else 0)
+    assert seen.jobs == ()

@@ -86,6 +86,21 @@ def test_unknown_intervals_are_asked_about_first(
     assert newest(farm).enter_from == "not known: look at the label"
 
 
+def test_times_that_may_be_swapped_are_asked_about(
+    screen: TreatmentsScreen, farm: OpenFarm, settled: Settled
+) -> None:
+    before = newest(farm)
+    ctrl(Qt.Key.Key_N)
+    key_in("28", "12", "3")
+    ended = (NOW - timedelta(hours=1)).astimezone()
+    screen.form.began.setText(f"{ended + timedelta(minutes=5):%H:%M}")
+    tick_first_bay(screen)
+    ctrl(Qt.Key.Key_S)
+    settled()
+    assert "are the times swapped" in screen.form.notice.text.text()
+    assert newest(farm) == before
+
+
 def test_a_group_used_again_is_said_before_it_is_kept(
     screen: TreatmentsScreen, farm: OpenFarm, settled: Settled
 ) -> None:

@@ -236,7 +236,7 @@ def change_bays(
 
 
 def break_even_of(line: MoneyLineOfGroup, currency: str, cost_per_kg: Decimal = Decimal(0)) -> BreakEven:
-    """Return break-even and the grid of a group at its own yield and mean price.
+    """Return break-even and the grid of a group at its own yield and the mean price of what has a price.
 
     *cost_per_kg* is what rises with each kg (picking, packing); it is taken out of the costs per m².
 
@@ -249,9 +249,8 @@ def break_even_of(line: MoneyLineOfGroup, currency: str, cost_per_kg: Decimal = 
     fixed = margin.cost_per_m2 - cost_per_kg * margin.yield_kg_per_m2
     if fixed < 0:
         raise Refused(_("More is said to rise with each kg than was spent in all."))
-    return money.break_even(
-        fixed, margin.yield_kg_per_m2, margin.income / margin.yield_kg, cost_per_kg, currency
-    )
+    priced = margin.yield_kg - line.kg_without_price
+    return money.break_even(fixed, margin.yield_kg_per_m2, margin.income / priced, cost_per_kg, currency)
 
 
 def break_even_typed(

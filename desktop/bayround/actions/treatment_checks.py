@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from bayround import words
+from bayround.facts.moments import local_day
 from bayround.facts.problems import Refused
 from bayround.facts.work import Treatment
 from bayround.jobs import intervals
@@ -52,6 +53,19 @@ def refuse_impossible(treatment: Treatment, now: datetime) -> None:
                 ),
                 to_do=_("Type it as the label gives it; leave it empty while you don't know it."),
             )
+
+
+def doubt_of_night(treatment: Treatment) -> list[str]:
+    """Ask whether a treatment really went on over midnight: swapped times would let people in too early."""
+    began, ended = treatment.started_at, treatment.ended_at
+    if began is None or local_day(began) == local_day(ended):
+        return []
+    ask = _(
+        "It began at {began} and ended at {ended}, {hours} hours later. Is that right, or are the times swapped? "
+        "Intervals run from the end."
+    )
+    hours = words.number((ended - began) / timedelta(hours=1), 1)
+    return [ask.format(began=intervals.moment_text(began), ended=intervals.moment_text(ended), hours=hours)]
 
 
 def tidied(treatment: Treatment) -> Treatment:

@@ -9,7 +9,13 @@ from datetime import date, datetime, time, timedelta
 from bayround import words
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
-from bayround.actions.treatment_checks import MOST_DAYS, MOST_HOURS, refuse_impossible, tidied
+from bayround.actions.treatment_checks import (
+    MOST_DAYS,
+    MOST_HOURS,
+    doubt_of_night,
+    refuse_impossible,
+    tidied,
+)
 from bayround.facts.farm import Bay, Person
 from bayround.facts.ids import new_id
 from bayround.facts.moments import earlier_instant_of, instant_of, local_day, start_of_day
@@ -22,8 +28,8 @@ from bayround.records.corrections import Change
 from bayround.words import _
 
 __all__ = [
-    "CAUTIONS", "MOST_DAYS", "MOST_HOURS", "TreatedBays", "TreatmentBook", "clock_words", "correct", "ended_at",
-    "read", "record", "repeated_group", "repeated_in", "started_at", "tidied",
+    "CAUTIONS", "MOST_DAYS", "MOST_HOURS", "TreatedBays", "TreatmentBook", "clock_words", "correct",
+    "doubt_of_night", "ended_at", "read", "record", "repeated_group", "repeated_in", "started_at", "tidied",
 ]  # fmt: skip
 
 CAUTIONS = (

@@ -159,12 +159,19 @@ class _SortedOut:
 
 
 def _standing(season: SeasonFacts, until: date, whole_week: bool) -> dict[str, Planting]:
-    """Return bay id → the planting that stands on *until* (or, for a week, stood on a day of it)."""
+    """Return bay id → the planting that stands on *until* (or, for a week, stood on a day of it).
+
+    A crop that went out on a Monday counts in that week where it was picked a last time on that day.
+    """
     monday = Week.of(until).monday
+    on_monday = {pick.planting_id for pick in season.picks if pick.picked_on == monday} if whole_week else ()
     found: dict[str, Planting] = {}
     for one in sorted(season.plantings, key=lambda item: (item.transplanted_on, item.id)):
         if one.stands_on(until) or (
-            whole_week and one.removed_on is not None and monday < one.removed_on <= until
+            whole_week
+            and one.removed_on is not None
+            and monday <= one.removed_on <= until
+            and (one.removed_on > monday or one.id in on_monday)
         ):
             found[one.bay_id] = one
     return found

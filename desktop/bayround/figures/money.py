@@ -40,6 +40,11 @@ class MoneyLineOfGroup:
     notes: tuple[str, ...]
 
     @property
+    def kg_without_price(self) -> Decimal:
+        """Kilograms of picks for which no price is typed."""
+        return sum((exact(one.kg_without_price) for one in self.members), Decimal(0))
+
+    @property
     def parts(self) -> tuple[tuple[str, str, Decimal, Decimal], ...]:
         """(“income” or “cost”, what, amount, amount per m²), income first."""
         sides = [("income", line) for line in self.income] + [("cost", line) for line in self.costs]

@@ -98,12 +98,15 @@ class TreatmentForm(Form):
         return found
 
     def doubts(self) -> tuple[str, ...]:
-        """Return what looks wrong: unknown intervals, a group used again."""
+        """Return what looks wrong: times that may be swapped, unknown intervals, a group used again."""
         assert self._book is not None
         item = self._typed_treatment()
         if item is None:
             return ()
         asked = self._taken_out()
+        kept = self._shown.treatment if self._shown else None
+        if kept is None or (kept.started_at, kept.ended_at) != (item.started_at, item.ended_at):
+            asked += treatments.doubt_of_night(item)
         if not item.biological:
             for field in (self.re_entry, self.pre_harvest):
                 if field.amount() is None:
@@ -128,6 +131,9 @@ class TreatmentForm(Form):
 
     def doubtful_field(self) -> QWidget:
         """Return the field to go to when a doubtful value is to be changed."""
+        item = self._typed_treatment()
+        if item is not None and treatments.doubt_of_night(item):
+            return self.began
         for field in (self.re_entry, self.pre_harvest):
             if field.amount() is None:
                 return field
