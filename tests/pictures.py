@@ -59,5 +59,6 @@ def take(scale: int, folder: Path) -> int:
 
 if __name__ == "__main__":
     if len(sys.argv) > 3 and sys.argv[1] == "--at":
+        os.environ.setdefault("QT_SCALE_FACTOR", str(int(sys.argv[2]) / 100))
         raise SystemExit(0 if take(int(sys.argv[2]), Path(sys.argv[3])) else 1)
     raise SystemExit(main(sys.argv[1:]))

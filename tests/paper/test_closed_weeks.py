@@ -24,7 +24,7 @@ from bayround.actions.jobs import Moment
 from bayround.actions.workbook import write_week
 from bayround.facts.problems import Problem, Refused
 from bayround.facts.weeks import Week
-from bayround.paper.workbook import reading_back
+from bayround.paper.workbook import page, reading_back
 from bayround.paper.workbook.table import FIRST_ROW, HEAD_ROW
 from bayround.records import history, write_setup
 
@@ -32,12 +32,14 @@ WEEK = Week(2026, 46)
 AT = Moment(date(2026, 11, 24), datetime(2026, 11, 24, 9, tzinfo=UTC))
 
 
-def correct_a_height(farm, by: float = 4.0, week: Week = WEEK, at: Moment = AT) -> tuple[str, str]:
+def correct_a_height(
+    farm, by: float = 4.0, week: Week = WEEK, at: Moment = AT, why: str = "misread"
+) -> tuple[str, str]:
     """Correct the first height of a week; return the bay's name and the new number as the workbook says it."""
     seen = next(seen for seen in week_actions.picture(farm, week, at.today).bays if seen.visit)
     plant, reading = next((key, one) for key, one in seen.visit.readings.items() if one.height_cm is not None)
     cell = CellCorrection(plant, "height_cm", reading.height_cm, reading.height_cm + by)
-    corrections.correct_cells(farm, seen.visit.visit.id, [cell], at, "misread")
+    corrections.correct_cells(farm, seen.visit.visit.id, [cell], at, why)
     return seen.bay.name, f"{reading.height_cm + by:.12g}"
 
 
@@ -187,7 +189,8 @@ def test_the_next_workbook_lists_the_correction_and_the_one_before_does_not(clos
 
 
 def test_corrections_stand_on_the_sheet_of_changes(closed_farm, tmp_path):
-    bay, new = correct_a_height(closed_farm, 1.5)
+    long = "misread, " + "the tape was folded at the wire, " * 3
+    bay, new = correct_a_height(closed_farm, 1.5, why=long)
     snapshot = week_actions.with_history(
         closed_farm, week_actions.picture(closed_farm, WEEK.plus(1), AT.today)
     )
@@ -198,7 +201,8 @@ def test_corrections_stand_on_the_sheet_of_changes(closed_farm, tmp_path):
     row = [cell.value for cell in sheet[last]]
     assert bay in row
     assert new in row
-    assert "misread" in row
+    assert long in row
+    assert page.columns(sheet) >= 11, "the columns of the table above are cut off in print"
 
 
 def test_a_week_without_a_finished_visit_is_not_closed(farm):

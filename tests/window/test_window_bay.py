@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import cast
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 from window_hands import TODAY, alt, ctrl, press, type_text
@@ -17,7 +17,7 @@ from bayround.actions.farm import OpenFarm
 from bayround.facts.season import walk_order
 from bayround.facts.weeks import Week
 from bayround.window.bay.bay_screen import BayScreen
-from bayround.window.bay.chart_painting import round_top
+from bayround.window.bay.chart_painting import round_top, tie_text_left
 from bayround.window.main_window import MainWindow
 from bayround.window.parts.explain import ExplainDialog
 
@@ -127,3 +127,13 @@ def test_the_band_is_the_crops_own(screen: BayScreen, farm: OpenFarm) -> None:
 def test_axes_end_on_a_round_number_above(value: float) -> None:
     top = round_top(value)
     assert value <= top <= max(value * 2, 1.0)
+
+
+@pytest.mark.parametrize("day", [100.0, 480.0, 497.0, 503.0, 530.0, 560.0, 690.0])
+@pytest.mark.parametrize("cursor", [100.0, 470.0, 500.0, 560.0, 695.0])
+def test_no_line_goes_through_the_text_of_the_next_tie(day: float, cursor: float) -> None:
+    left = tie_text_left(QRectF(50, 0, 650, 60), day, 70.0, cursor)
+    assert left >= 50
+    assert left + 70 <= 700
+    assert not left < cursor < left + 70
+    assert not left < day < left + 70

@@ -8,7 +8,7 @@ from typing import cast
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton
-from window_hands import TODAY, ctrl, fill, focused, press, type_text
+from window_hands import TODAY, alt, ctrl, fill, focused, press, type_text
 
 from bayround.actions import week as week_actions
 from bayround.actions.farm import OpenFarm
@@ -19,6 +19,7 @@ from bayround.window.jobs.jobs_screen import JobsScreen
 from bayround.window.main_window import MainWindow
 from bayround.window.parts.explain import ExplainDialog
 from bayround.window.parts.figure_chips import FigureButton
+from bayround.window.parts.tick_dialog import TickDialog
 
 Make = Callable[..., MainWindow]
 Settled = Callable[[], None]
@@ -52,6 +53,32 @@ def test_jobs_stand_in_working_order_with_the_sum_of_their_hours(screen: JobsScr
     )
     exact = sum(job.hours.value or 0.0 for job in listed)
     assert f"{len(listed)} jobs · {exact:.1f} h of work" in screen.list.sum.text()
+
+
+def test_by_day_and_bay_the_jobs_of_a_day_stand_in_the_order_of_the_walk(screen: JobsScreen) -> None:
+    screen.list.order.setFocus()
+    press(Qt.Key.Key_End)
+    assert screen.snapshot is not None
+    walk = [bay.bay.id for bay in screen.snapshot.bays]
+    listed = screen.list.model.listed
+    places = [(job.due_on, walk.index(job.bay_id)) for job in listed]
+    assert places == sorted(places)
+    assert len({job.priority for job in listed}) > 1
+    assert [job.priority for job in listed] != sorted(job.priority for job in listed)
+    kept = screen.kept()
+    press(Qt.Key.Key_Home)
+    assert [job.priority for job in screen.list.model.listed] == sorted(job.priority for job in listed)
+    screen.take_up(kept)
+    assert [job.key for job in screen.list.model.listed] == [job.key for job in listed]
+
+
+def test_the_print_button_does_what_the_menu_does(screen: JobsScreen, settled: Settled) -> None:
+    alt(Qt.Key.Key_R)
+    settled()
+    dialog = QApplication.activeModalWidget()
+    assert isinstance(dialog, TickDialog)
+    assert "Job sheets" in dialog.windowTitle()
+    press(Qt.Key.Key_Escape)
 
 
 def test_the_detail_says_why_and_each_number_can_be_asked(screen: JobsScreen, settled: Settled) -> None:

@@ -74,6 +74,7 @@ class MainWindow(QMainWindow):
         self.pages = PageStack(desk, screens)
         self.handover = Handover(desk, tasks, self)
         self.papers = Papers(desk, tasks, self)
+        desk.print_jobs = self.papers.job_sheets
         self.bringing = Bringing(desk, tasks, self)
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)

@@ -11,6 +11,8 @@ from bayround.paper.pages.paging import Block, Part
 from bayround.words import _
 
 _PT, _HEAD_PT = 8.5, 7.5
+_APART_MM = 2.5
+"""Words that follow a column of numbers stand this far from them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +44,13 @@ def _heading(title: str, width: float) -> Part:
 def _edges(columns: Sequence[Column], width: float) -> list[tuple[float, float]]:
     rest = width - sum(column.width_mm for column in columns)
     found, x = [], MARGIN_MM
+    after_numbers = False
     for column in columns:
         wide = column.width_mm or rest
-        found.append((x, wide))
+        apart = _APART_MM if after_numbers and not column.right else 0.0
+        found.append((x + apart, wide - apart))
         x += wide
+        after_numbers = column.right
     return found
 
 

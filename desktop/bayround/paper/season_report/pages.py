@@ -25,6 +25,13 @@ _SEASON = (
     "season_area_m2", "season_kg_m2", "season_kg_plant", "season_fruit_m2", "season_first_grade_percent",
     "season_first_pick_days", "season_half_picked_days", "season_jobs_late", "season_treatments",
 )  # fmt: skip
+_WIDTHS_MM = {
+    "season_area_m2": 11,
+    "season_first_grade_percent": 13,
+    "season_jobs_late": 11,
+    "season_treatments": 20,
+}
+_USUAL_MM = 14
 _MONEY = (
     "money_income_m2",
     "money_cost_m2",
@@ -70,8 +77,8 @@ def _head(report: SeasonReport, paper: Paper, page: int, pages: int) -> tuple[It
 def _replant(report: SeasonReport, width: float) -> Block:
     columns = (
         Column(_("Crop"), 26),
-        Column(_("Place"), 10, right=True),
-        Column(_("Variety"), 36),
+        Column(_("Place"), 11, right=True),
+        Column(_("Variety"), 38),
         Column(_unit(report.findings.replant[0].margin_m2), 20, right=True),
         Column(_("kg/m² (95 % interval)"), 42, right=True),
         Column(_("What it rests on"), 0),
@@ -119,7 +126,7 @@ def _season(title: str, report: SeasonReport, by: GroupBy, width: float) -> Bloc
     columns = (
         Column(_("Group"), 0),
         *(
-            Column(_unit(lines[0].figures[name]), 20 if name == "season_treatments" else 14, right=True)
+            Column(_unit(lines[0].figures[name]), _WIDTHS_MM.get(name, _USUAL_MM), right=True)
             for name in _SEASON
         ),
     )
@@ -137,7 +144,7 @@ def _money(title: str, report: SeasonReport, by: GroupBy, width: float) -> Block
     lines = report.money[by]
     columns = (
         Column(_("Group"), 0),
-        *(Column(_unit(lines[0].figures[name]), 22, right=True) for name in _MONEY),
+        *(Column(_unit(lines[0].figures[name]), 21, right=True) for name in _MONEY),
     )
     rows = [
         (f"{report.crops[line.crop]} · {line.label}", *(line.figures[name].text for name in _MONEY))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bayround import words
 from bayround.facts.moments import local_day
-from bayround.paper.workbook import tables
+from bayround.paper.workbook import page, tables
 from bayround.paper.workbook.cells import Pen, letter
 from bayround.paper.workbook.contents import Contents
 from bayround.paper.workbook.readings import FIELD_TITLES
@@ -12,6 +12,9 @@ from bayround.paper.workbook.styles import Look
 from bayround.paper.workbook.table import Head, Row, Table
 from bayround.week.corrected import WHOLE_RECORD, CorrectedValue, last_close
 from bayround.words import _
+
+_COLUMNS_ABOVE = 11
+"""Columns of the table of changes, which must not be cut off in print."""
 
 _SUBTITLE = Look(size=13, bold=True, down="center")
 
@@ -30,8 +33,8 @@ def write_under(pen: Pen, contents: Contents, row: int) -> None:
         dimension.width = max(width, dimension.width)
     sheet.freeze_panes = frozen
     sheet.print_title_rows = repeated or None
-    if len(table.rows) == 0:
-        sheet.print_area = f"A1:{letter(11)}{row + 1}"
+    last = table.last_row if table.rows else row + 1
+    sheet.print_area = f"A1:{letter(max(_COLUMNS_ABOVE, page.columns(sheet)))}{last}"
 
 
 def _title(contents: Contents) -> str:

@@ -133,8 +133,13 @@ def decisions(painter: QPainter, axes: Axes, marks: Sequence[tuple[date, str]], 
             painter.drawEllipse(at, 3.6, 3.6)
 
 
-def tie(painter: QPainter, axes: Axes, days: tuple[date, date, date], text: str, look: Colours) -> None:
-    """Paint the day of the next tie as an upright line, with a bar from its earliest to its latest day."""
+def tie(
+    painter: QPainter, axes: Axes, days: tuple[date, date, date], text: str, look: Colours, cursor_x: float
+) -> None:
+    """Paint the day of the next tie as an upright line, with a bar from its earliest to its latest day.
+
+    Its text keeps clear of the upright line of the cursor at *cursor_x*.
+    """
     first, day, last = (axes.x(min(max(one, axes.first), axes.last)) for one in days)
     foot = axes.box.bottom() - 6
     painter.setPen(QPen(QColor(look.chart_second), 2))
@@ -144,8 +149,18 @@ def tie(painter: QPainter, axes: Axes, days: tuple[date, date, date], text: str,
         painter.drawLine(QPointF(end, foot - 4), QPointF(end, foot + 4))
     measure = QFontMetricsF(painter.font())
     width = measure.horizontalAdvance(text)
-    left = day + 6 if day + 6 + width <= axes.box.right() else day - width - 6
+    left = tie_text_left(axes.box, day, width, cursor_x)
+    behind = QRectF(left - 2, axes.box.top() + 2, width + 4, measure.height() - 2)
+    painter.fillRect(behind, QColor(look.sheet))  # the fitted curve may run through here
     painter.drawText(QPointF(left, axes.box.top() + measure.ascent() + 1), text)
+
+
+def tie_text_left(box: QRectF, day: float, width: float, cursor_x: float) -> float:
+    """Return where the text beside the tie's line begins: in the box, with no line through it where that can be."""
+    places = (day + 6, day - width - 6, max(day, cursor_x) + 6, min(day, cursor_x) - width - 6)
+    inside = [left for left in places if box.left() <= left and left + width <= box.right()]
+    clear = [left for left in inside if not any(left - 3 < x < left + width + 3 for x in (cursor_x, day))]
+    return next(iter(clear or inside), places[0])
 
 
 def pick_bars(painter: QPainter, axes: Axes, weeks: Sequence[PickWeek], look: Colours) -> None:

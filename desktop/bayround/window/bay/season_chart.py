@@ -142,7 +142,7 @@ class SeasonChart(QWidget):
         assert week is not None
         lanes = [self._axes(number) for number in range(len(LANES))]
         for key, axes in zip(FIGURES, lanes, strict=False):
-            self._paint_figure(painter, key, axes)
+            self._paint_figure(painter, key, axes, week)
         event_painting.paint(painter, lanes[0], lanes[-1], self._line.events, look)
         for number, (key, axes) in enumerate(zip(LANES, lanes, strict=True)):
             texts = season_words.reading(self._line, key, week)
@@ -153,7 +153,7 @@ class SeasonChart(QWidget):
         painter.setPen(QPen(QColor(look.accent), 2, Qt.PenStyle.DashLine))
         painter.drawLine(QPointF(x, _TOP), QPointF(x, lanes[-1].box.bottom()))
 
-    def _paint_figure(self, painter: QPainter, key: str, axes: Axes) -> None:
+    def _paint_figure(self, painter: QPainter, key: str, axes: Axes, week: Week) -> None:
         look, line = theme.now(), self._line
         if key == "picked_kg_week":
             chart_painting.frame(painter, axes, look)
@@ -166,7 +166,8 @@ class SeasonChart(QWidget):
             chart_painting.curve(painter, axes, self._curve, look)
             if line.tie is not None:
                 days = (line.tie.first, line.tie.day, line.tie.last)
-                chart_painting.tie(painter, axes, days, season_words.tie_text(line.tie), look)
+                text, cursor_x = season_words.tie_text(line.tie), axes.x(self._day_of(week))
+                chart_painting.tie(painter, axes, days, text, look, cursor_x)
         if key == "incidence_percent":
             marks = [(point.day, point.decision) for point in line.visits]
             chart_painting.decisions(painter, axes, marks, look)

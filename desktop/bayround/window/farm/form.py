@@ -150,7 +150,7 @@ class Form(QWidget):
             grid.addWidget(field, number, 1)
             grid.addWidget(QLabel(unit), number, 2)
             self.fields.append(field)
-        grid.setColumnStretch(1, 2)
+        grid.setColumnStretch(1, 4)
         grid.setColumnStretch(2, 1)
         return grid
 

@@ -65,6 +65,9 @@ class JobList(QWidget):
         for kind in JobKind:
             self.kind.addItem(_(kind.value.capitalize()), kind.value)
         self.person.addItem(_("Everybody"), "")
+        self.order = _choice(_("Order of jobs"))
+        self.order.addItem(_("Urgent first"), "")
+        self.order.addItem(_("By day and bay"), "day")
         self.finished = QCheckBox(_("Done and skipped &too"))
         self.filter = QLineEdit()
         self.filter.setPlaceholderText(_("Filter jobs  (Ctrl+F)"))
@@ -76,6 +79,7 @@ class JobList(QWidget):
         self.table = self._build_table()
         self.person.currentIndexChanged.connect(self._narrow)
         self.kind.currentIndexChanged.connect(self._narrow)
+        self.order.currentIndexChanged.connect(self._narrow)
         self.finished.toggled.connect(self._narrow)
         self.filter.textChanged.connect(self._narrow)
         top = QHBoxLayout()
@@ -88,7 +92,10 @@ class JobList(QWidget):
         layout.setSpacing(8)
         layout.addLayout(top)
         layout.addWidget(self.table, 1)
-        layout.addWidget(self.sum)
+        below = QHBoxLayout()
+        below.addWidget(self.sum, 1)
+        below.addWidget(self.order)
+        layout.addLayout(below)
 
     @property
     def current(self) -> Job | None:
@@ -102,7 +109,7 @@ class JobList(QWidget):
         kept = key or (self.current.key if self.current else "")
         below = self._key_below(kept)
         self._show_people(snapshot.people)
-        self.model.show(jobs)
+        self.model.show(jobs, [bay.bay.id for bay in snapshot.bays])
         if key and self.model.row_of(key) < 0 and any(job.key == key for job in jobs):
             self._open_filters()
         self._fit()
@@ -158,6 +165,7 @@ class JobList(QWidget):
                 str(self.kind.currentData() or ""),
                 not self.finished.isChecked(),
                 self.filter.text(),
+                bool(self.order.currentData()),
             )
         )
         self._fit_rows()

@@ -49,12 +49,13 @@ JOB_COLUMNS = (
 
 @dataclass(frozen=True, slots=True)
 class JobFilter:
-    """Which jobs are listed; an empty choice lets all through."""
+    """Which jobs are listed, and whether by day and bay; an empty choice lets all through."""
 
     person_id: str = ""
     kind: str = ""
     only_open: bool = True
     text: str = ""
+    by_day: bool = False
 
     def lets_through(self, job: Job) -> bool:
         """Tell whether a job is listed."""
@@ -69,19 +70,25 @@ class JobFilter:
 
 
 class JobTableModel(QAbstractTableModel):
-    """Rows are jobs as handed over: by priority, due day, bay."""
+    """Rows are jobs as handed over, by priority, due day, bay; or by day and bay, a bay's jobs together."""
 
     def __init__(self) -> None:
         super().__init__()
         self._all: tuple[Job, ...] = ()
         self._rows: list[Job] = []
         self._filter = JobFilter()
+        self._walk: dict[str, int] = {}
 
-    def show(self, jobs: Sequence[Job]) -> None:
-        """Show these jobs."""
+    def show(self, jobs: Sequence[Job], walk: Sequence[str] | None = None) -> None:
+        """Show these jobs; *walk* are the bays' ids in the order of the walk."""
         self.beginResetModel()
         self._all = tuple(jobs)
+        if walk is not None:
+            self._walk = {bay_id: place for place, bay_id in enumerate(walk)}
         self._rows = [job for job in self._all if self._filter.lets_through(job)]
+        if self._filter.by_day:
+            last = len(self._walk)
+            self._rows.sort(key=lambda job: (job.due_on, self._walk.get(job.bay_id, last)))
         self.endResetModel()
 
     def narrow(self, wanted: JobFilter) -> None:

@@ -29,7 +29,7 @@ _CHIPS = ("hours_open", "hours_available", "workload_percent")
 
 
 class JobsFoot(QWidget):
-    """Chips that answer “how do you know?”, and a button to the finished jobs (Ctrl+J).
+    """Chips that answer “how do you know?”, buttons to the finished jobs (Ctrl+J) and to the sheets to print.
 
     Attributes:
         wanted: the key of a job or a bay's id a person wants to go to.
@@ -41,6 +41,8 @@ class JobsFoot(QWidget):
         super().__init__(parent)
         self.chips = FigureChips()
         self.finished = QPushButton()
+        self.to_print = QPushButton(_("P&rint sheets …"))
+        self.to_print.setToolTip(_("Job sheets by person and day  (Ctrl+Shift+P)"))
         QShortcut(QKeySequence("Ctrl+J"), self).activated.connect(self.finished.click)
         self.finished.clicked.connect(self.open_finished)
         self._verified: tuple[Verified, ...] = ()
@@ -49,6 +51,7 @@ class JobsFoot(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
         layout.addWidget(self.chips, 1)
+        layout.addWidget(self.to_print)
         layout.addWidget(self.finished)
         self.show_verified(())
 

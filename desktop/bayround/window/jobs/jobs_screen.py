@@ -46,6 +46,7 @@ class JobsScreen(Screen):
         self.form.bind(self._take_keyboard)
         self.notice = Notice()
         self.foot = JobsFoot()
+        self.foot.to_print.clicked.connect(lambda: self.desk.print_jobs())
         self.empty = EmptyState()
         self.buttons = self._build_buttons()
         self._pages = QStackedLayout(self)
@@ -70,6 +71,7 @@ class JobsScreen(Screen):
         return {
             "key": self.job.key if self.job else "",
             "kind": str(self.list.kind.currentIndex()),
+            "order": str(self.list.order.currentData()),
             "finished": "yes" if self.list.finished.isChecked() else "",
             "filter": self.list.filter.text(),
         }
@@ -81,6 +83,7 @@ class JobsScreen(Screen):
     def take_up(self, kept: Mapping[str, str]) -> None:
         """Narrow the list again."""
         self.list.kind.setCurrentIndex(int(kept.get("kind", "0")))
+        self.list.order.setCurrentIndex(max(self.list.order.findData(kept.get("order", "")), 0))
         self.list.finished.setChecked(bool(kept.get("finished")))
         self.list.filter.setText(kept.get("filter", ""))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QSplitter, QTableView, QVBoxLayout, QWidget
 
 from bayround.actions.profiles import CropNumbers
@@ -26,6 +26,13 @@ class _Table(QTableView):
     """A table in which Enter goes to the form."""
 
     opened = Signal()
+    least_width, most_width, beside_width = 0, 0, 0
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the names of the numbers what a wide window leaves over."""
+        super().resizeEvent(event)
+        spare = self.viewport().width() - self.beside_width
+        self.setColumnWidth(0, max(self.least_width, min(spare, self.most_width)))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Take Enter; the rest is the table's own."""
@@ -108,6 +115,9 @@ class NumbersPage(QWidget):
         for section, heading in enumerate(HEADINGS):
             texts = (_(heading), _WIDEST[heading])
             table.setColumnWidth(section, max(measure.horizontalAdvance(text) for text in texts) + 24)
+        table.least_width = table.columnWidth(0)
+        table.most_width = 2 * table.least_width
+        table.beside_width = sum(table.columnWidth(section) for section in range(1, len(HEADINGS)))
 
     def _narrow(self, text: str) -> None:
         self.model.narrow(text)
