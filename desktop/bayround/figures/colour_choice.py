@@ -48,10 +48,14 @@ class ChoiceInputs:
 
 @dataclass(frozen=True, slots=True)
 class ColourChoice:
-    """The answer: figures, a table (price ratio, loss %, what waiting gains per m²), one sentence."""
+    """The answer: figures, a table (price ratio, loss %, what waiting gains per m²), one sentence.
+
+    *row_figures* is the gain of each row of the table as a figure that says how it came about.
+    """
 
     figures: dict[str, Figure]
     rows: tuple[tuple[float, float, float], ...]
+    row_figures: tuple[Figure, ...]
     advice: str
     sentence: str
 
@@ -119,9 +123,11 @@ def choose(past: BayPast, given: ChoiceInputs) -> ColourChoice | str:
         return _("No full-size green fruit hangs in this bay.")
     case = _case(given, per_m2)
     found = reckon.green_or_coloured(case)
+    figures, rows = _figures(found, _inputs(given, per_m2, len(green)), len(green)), _rows(case, given)
     return ColourChoice(
-        figures=_figures(found, _inputs(given, per_m2, len(green)), len(green)),
-        rows=_rows(case, given),
+        figures=figures,
+        rows=rows,
+        row_figures=tuple(_row_figure(row, given, per_m2, len(green)) for row in rows),
         advice=found.advice.value,
         sentence=_sentence(found, given),
     )
@@ -179,6 +185,17 @@ def _rows(case: reckon.ChoiceCase, given: ChoiceInputs) -> tuple[tuple[float, fl
     plain = replace(case, loss_share_low=None, loss_share_high=None)
     table = reckon.choice_table(plain, RATIOS, losses)
     return tuple((row.price_ratio, row.loss_share * 100, row.advantage_of_waiting_per_m2) for row in table)
+
+
+def _row_figure(row: tuple[float, float, float], given: ChoiceInputs, per_m2: float, plants: int) -> Figure:
+    """Return what waiting gains at a price ratio and a loss of the table."""
+    ratio, loss_percent, gain = row
+    coloured = given.green_price_per_kg * ratio
+    at = replace(given, coloured_price_per_kg=coloured, loss_percent=loss_percent)
+    rule = _("Value coloured − cost in later fruit − value green, at this price ratio and this loss.")
+    why = Why(rule, _inputs(at, per_m2, plants), SOURCE, "published")
+    label, unit = _("Gain of waiting"), _("per m²")
+    return Figure("gain_of_waiting_at", label, gain, unit, 2, why, n=plants, n_of="plants")
 
 
 def _inputs(given: ChoiceInputs, per_m2: float, plants: int) -> tuple[tuple[str, str], ...]:

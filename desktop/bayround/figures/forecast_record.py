@@ -18,7 +18,7 @@ from bayround.facts.kept import Forecast
 from bayround.facts.weeks import Week
 from bayround.figures.figure import Figure, Why
 from bayround.figures.pick_record import picked_by_week, weeks_over
-from bayround.figures.picks import LEVEL
+from bayround.figures.picks import FORECAST_SOURCE, LEVEL
 from bayround.words import _
 
 SOURCE = (
@@ -65,6 +65,28 @@ def scores_of(past: BayPast, on: date) -> BayScores:
         for one in weeks_over(past, on)
     ]
     return BayScores(tuple(scored), _usual_change(picked, on))
+
+
+def said_figure(one: ScoredForecast) -> Figure:
+    """Return what was foreseen for the week, as it was kept then, with the interval that was said (kg)."""
+    said = one.said
+    rule = _("What was foreseen, as it was kept on the day it was said.")
+    inputs = ((_("Said on"), words.day(said.made_on)), (_("Weeks ahead"), str(one.weeks_ahead)))
+    label = _("Foreseen for {week}").format(week=one.week)
+    why = Why(rule, inputs, FORECAST_SOURCE, "published")
+    return Figure(
+        "forecast_said_kg", label, said.kg, "kg", 0, why, said.kg_low, said.kg_high, level=said.level
+    )
+
+
+def picked_figure(one: ScoredForecast) -> Figure:
+    """Return what was picked in the week of a kept forecast; *says* whether it lay in the interval (kg)."""
+    rule = _("Sum of all picks written down in that week; a week without any counts as nothing picked.")
+    said = said_figure(one)
+    inputs = ((_("Foreseen"), said.text_with_unit), (_("Interval"), f"{said.interval_text} kg"))
+    label = _("Picked in {week}").format(week=one.week)
+    says = _("inside the interval") if one.inside else _("outside the interval")
+    return Figure("forecast_picked_kg", label, one.picked_kg, "kg", 0, Why(rule, inputs), says=says)
 
 
 def _usual_change(picked: dict[str, float], on: date) -> float | None:

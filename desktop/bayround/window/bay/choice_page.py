@@ -114,10 +114,10 @@ class ChoicePage(BayPage):
         self.table.show_rows(
             [
                 (
-                    (words.number(ratio, 2), f"{words.number(loss, 1)} %", words.number(gain, 2)),
-                    choice.figures["gain_of_waiting_per_m2"],
+                    (words.number(ratio, 2), f"{words.number(loss, 1)} %", figure.text),
+                    figure,
                 )
-                for ratio, loss, gain in choice.rows
+                for (ratio, loss, _gain), figure in zip(choice.rows, choice.row_figures, strict=True)
             ]
         )
 

@@ -37,7 +37,7 @@ class Series:
 
 
 class CompareChart(QWidget):
-    """Left and Right walk through the weeks, F4 asks how the first bay's figure is known.
+    """Left and Right walk through the weeks, Up and Down between the bays; F4 asks how the figure there is known.
 
     Attributes:
         moved: the cursor stands on another week; carries what both bays have there, in words.
@@ -57,7 +57,7 @@ class CompareChart(QWidget):
         self._series: tuple[Series, ...] = ()
         self._by_age = True
         self._weeks: list[int] = []
-        self._at = 0
+        self._at = self._bay = 0
 
     def sizeHint(self) -> QSize:
         """Return a good size."""
@@ -66,6 +66,7 @@ class CompareChart(QWidget):
     def show_series(self, series: tuple[Series, ...], by_age: bool) -> None:
         """Show these bays on one axis, the cursor on the last week both have."""
         self._series, self._by_age = series, by_age
+        self._bay = min(self._bay, max(len(series) - 1, 0))
         have = [{week for week, _figure in one.places(by_age)} for one in series]
         self._weeks = sorted(set().union(*have)) if have else []
         shared = sorted(set.intersection(*have)) if have else []
@@ -80,8 +81,11 @@ class CompareChart(QWidget):
             step = 1 if key == Qt.Key.Key_Right else -1
             self._at = max(0, min(len(self._weeks) - 1, self._at + step))
             self._say()
-        elif key == Qt.Key.Key_F4 and (figures := [one for one in self.here() if one is not None]):
-            self.asked_why.emit(figures[0])
+        elif key in {Qt.Key.Key_Up, Qt.Key.Key_Down} and self._series and not event.modifiers():
+            self._bay = max(0, min(len(self._series) - 1, self._bay + (1 if key == Qt.Key.Key_Down else -1)))
+            self._say()
+        elif key == Qt.Key.Key_F4 and (figure := self.figure) is not None:
+            self.asked_why.emit(figure)
         else:
             super().keyPressEvent(event)
 
@@ -97,15 +101,21 @@ class CompareChart(QWidget):
         week = self._weeks[self._at] if self._weeks else 0
         return [dict(one.places(self._by_age)).get(week) for one in self._series]
 
+    @property
+    def figure(self) -> Figure | None:
+        """The figure under the cursor: the chosen bay's in the chosen week, or nothing where it has none."""
+        return self.here()[self._bay] if self._series else None
+
     def said(self) -> str:
         """Return in words what both bays have in the week under the cursor."""
         if not self._weeks:
             return _("No visit of these plantings is finished yet.")
         parts = [self._week_text(self._weeks[self._at])]
-        for one, figure in zip(self._series, self.here(), strict=True):
+        for place, (one, figure) in enumerate(zip(self._series, self.here(), strict=True)):
             value = words.MISSING if figure is None or figure.value is None else figure.text_with_unit
             interval = f" ({figure.interval_text})" if figure is not None and figure.interval_text else ""
-            parts.append(f"{one.name}: {value}{interval}")
+            mark = "▸ " if place == self._bay and len(self._series) > 1 else ""
+            parts.append(f"{mark}{one.name}: {value}{interval}")
         return "   ".join(parts)
 
     def paintEvent(self, _event: QPaintEvent) -> None:

@@ -121,7 +121,9 @@ class ComparePage(BayPage):
         self.chart.show_series(tuple(series), bool(self.axis.currentData()))
         texts = [f"{sign} {one.name}" for sign, one in zip(("●──", "□╌╌"), series, strict=False)]
         unit = next((figure.unit for one in series for _day, figure in one.points), "")
-        hint = _("Left and Right walk through the weeks; upright strokes are 95 % intervals.")
+        hint = _(
+            "Left and Right walk through the weeks, Up and Down between the bays, F4 explains; upright strokes are 95 % intervals."
+        )
         self.key.setText("     ".join([*texts, unit, hint]))
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QWidget
 
 from bayround.actions import insight as insight_actions
-from bayround.actions.insight import BayInsight
+from bayround.actions.insight import BayComparison, BayInsight
 from bayround.figures.figure import Figure
 from bayround.window.bay.page_parts import BayPage, text_label
 from bayround.window.desk import Desk
@@ -30,6 +30,7 @@ class FiguresPage(BayPage):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self.growth, self.pests, self.all_bays = FigureChips(), FigureChips(), FigureChips()
+        self.size_chips, self.difference = FigureChips(), FigureChips()
         self.sizes, self.compared, self.none = text_label(), text_label(), text_label(name="quiet")
         self.other, self.measure = QComboBox(), QComboBox()
         self.other.setAccessibleName(_("Compare with"))
@@ -41,9 +42,11 @@ class FiguresPage(BayPage):
         self.column.addWidget(self.none)
         self.column.addWidget(text_label(_("How many plants are enough?"), "heading"))
         self.column.addWidget(self.sizes)
+        self.column.addWidget(self.size_chips)
         self.column.addWidget(text_label(_("Can two bays be told apart?"), "heading"))
         self.column.addLayout(self._comparison_row())
         self.column.addWidget(self.compared)
+        self.column.addWidget(self.difference)
         self.column.addWidget(text_label(_("Heat, pests and disease over time"), "heading"))
         self.column.addWidget(self.pests)
         self.column.addWidget(text_label(_("All bays of this crop together"), "heading"))
@@ -64,6 +67,7 @@ class FiguresPage(BayPage):
         self.none.setText("\n".join(missing))
         self.none.setVisible(bool(missing))
         self.sizes.setText("\n".join(insight.size_sentences))
+        self.size_chips.show_figures([figure for figure in insight.sizes if figure.value is not None])
         self.pests.show_figures([_with_word(one) for one in insight.over_time if one.value is not None])
         self.all_bays.show_figures([figure for figure in insight.all_bays if figure.value is not None])
         self._offer_bays(insight)
@@ -93,13 +97,18 @@ class FiguresPage(BayPage):
         insight, other = self.insight, self.other.currentData()
         if insight is None or other is None:
             self.compared.setText(_("There is no other bay of this crop."))
+            self.difference.show_figures([])
             return
         second = next(past for past in insight.pasts if past.bay.id == other)
         first, key = insight.past, str(self.measure.currentData())
         self.desk.tasks.ask(
             lambda: insight_actions.compare(first, second, key),
-            lambda found: self.compared.setText(found.sentence),
+            self._show_comparison,
         )
+
+    def _show_comparison(self, found: BayComparison) -> None:
+        self.compared.setText(found.sentence)
+        self.difference.show_figures([found.difference] if found.difference.value is not None else [])
 
 
 def _with_word(figure: Figure) -> Figure:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
-from bayround import words
 from bayround.actions.insight import BayInsight, ForecastLine, ScoredForecast
+from bayround.figures import forecast_record
 from bayround.window.bay.page_parts import BayPage, text_label
 from bayround.window.bay.rows_table import Row, RowsModel, RowsTable
 from bayround.window.desk import Desk
@@ -68,7 +68,10 @@ class ForecastPage(BayPage):
 def coming_row(line: ForecastLine) -> Row:
     """Return one week to come; the first is what is left of the visit's own week."""
     week = str(line.week) if line.weeks_ahead else _("rest of {week}").format(week=line.week)
-    return (week, line.kg.text, line.kg.interval_text, line.fruit.text, line.fruit.interval_text), line.kg
+    return (week, line.kg.text, line.kg.interval_text, line.fruit.text, line.fruit.interval_text), (
+        *[line.kg] * 3,
+        *[line.fruit] * 2,
+    )
 
 
 def record_rows(insight: BayInsight) -> list[Row]:
@@ -86,19 +89,20 @@ def record_rows(insight: BayInsight) -> list[Row]:
                 "forecast_bias_percent",
                 "forecast_mase",
             )
-            texts = [figures[key].text_with_unit for key in keys]
-            rows.append(((f"{ahead}, {whose}", *texts, str(held.n)), held))
+            shown = [figures[key] for key in keys]
+            texts = [figure.text_with_unit for figure in shown]
+            rows.append(((f"{ahead}, {whose}", *texts, str(held.n)), (held, *shown, held)))
     return rows
 
 
 def scored_row(one: ScoredForecast) -> Row:
     """Return one kept forecast beside what was picked."""
-    low, high = (words.number(value, 0) for value in (one.said.kg_low, one.said.kg_high))
+    said, picked = forecast_record.said_figure(one), forecast_record.picked_figure(one)
     return (
         str(one.week),
         counted("{n} week ahead", "{n} weeks ahead", one.weeks_ahead),
-        words.number(one.said.kg, 0),
-        _("{low} to {high}").format(low=low, high=high),
-        words.number(one.picked_kg, 0),
+        said.text,
+        said.interval_text,
+        picked.text,
         _("✓ yes") if one.inside else _("✕ no"),
-    ), None
+    ), (said, said, said, said, picked, picked)

@@ -1,4 +1,4 @@
-"""A plain table of texts: headings, rows, which columns stand to the right; F4 explains a row's figure."""
+"""A plain table of texts: headings, rows, which columns stand to the right; F4 explains the cell's figure."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ from bayround.window.parts.explain import explain
 from bayround.words import _
 
 Index = QModelIndex | QPersistentModelIndex
-Row = tuple[Sequence[str], Figure | None]
+Row = tuple[Sequence[str], Figure | Sequence[Figure | None] | None]
+"""Texts, and what stands behind them: one figure for the whole row, or one a column."""
 
 
 class RowsModel(QAbstractTableModel):
@@ -31,6 +32,13 @@ class RowsModel(QAbstractTableModel):
         self.beginResetModel()
         self.rows = tuple(rows)
         self.endResetModel()
+
+    def figure_at(self, row: int, column: int) -> Figure | None:
+        """Return the figure behind a cell, or nothing."""
+        if not (0 <= row < len(self.rows) and 0 <= column < len(self.headings)):
+            return None
+        behind = self.rows[row][1]
+        return behind if behind is None or isinstance(behind, Figure) else behind[column]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return the number of rows."""
@@ -80,13 +88,12 @@ class RowsTable(QTableView):
         self._fit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """F4 explains the row's figure."""
-        row = self.currentIndex().row()
-        if event.key() == Qt.Key.Key_F4 and 0 <= row < len(self._rows.rows):
-            figure = self._rows.rows[row][1]
-            if figure is not None:
-                explain(figure, self)
-                return
+        """F4 explains the figure of the cell under the cursor."""
+        here = self.currentIndex()
+        figure = self._rows.figure_at(here.row(), here.column())
+        if event.key() == Qt.Key.Key_F4 and figure is not None:
+            explain(figure, self)
+            return
         super().keyPressEvent(event)
 
     def _fit(self) -> None:
