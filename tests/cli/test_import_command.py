@@ -49,3 +49,23 @@ def test_what_it_needs_and_what_is_wrong(run, farm_file, tmp_path):
         assert ended.code == code, words
         assert "Traceback" not in ended.err
     assert run("import", farm_file, tmp_path / "missing.xlsx").code == 1
+
+
+def test_one_column_said_is_enough_and_a_column_that_is_not_there_is_refused(run, farm_file, tmp_path):
+    """A list of picks whose kilograms stand under a heading of the farm's own."""
+    thing = tmp_path / "own.csv"
+    thing.write_text("day;bay;in the crates\n20.11.2026;Bay 99;12,5\n", encoding="utf-8")
+    asked = run("import", farm_file, thing)
+    assert (asked.code, "--kind, --column" in asked.out) == (1, True)
+    said = run("import", farm_file, thing, "--column", "3=kg")
+    assert (said.code, "3: in the crates → Kilograms" in said.out, "1 refused" in said.out) == (0, True, True)
+    ended = run("import", farm_file, thing, "--column", "9=kg")
+    assert ended.code == 1
+    assert "no column 9" in ended.err
+    assert "3 in the crates" in ended.err
+
+
+def test_kilos_are_kilograms(run, farm_file, tmp_path):
+    thing = tmp_path / "kilos.csv"
+    thing.write_text("Day;Bay;Kilos\n20.11.2026;Bay 99;12,5\n", encoding="utf-8")
+    assert "3: Kilos → Kilograms" in run("import", farm_file, thing).out

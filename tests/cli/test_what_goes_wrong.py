@@ -56,6 +56,11 @@ def test_a_file_of_something_else_is_refused_and_left(run, tmp_path):
         (["wek", "farm.bayround"], "invalid choice: 'wek'"),
         (["week", "farm.bayround"], "--to"),
         (["week", "farm.bayround", "--to", "week.pdf"], "ends in .xlsx"),
+        (["package", "farm.bayround", "--to", "farm.tar"], "ends in .zip"),
+        (["roles", "farm"], "no address of a server"),
+        (["password", "farm"], "no address of a server"),
+        (["pick", "farm.bayround", "S1", "3", "--fruit", "2.5"], "“2.5” is not a whole number"),
+        (["season", "farm.bayround", "--to", "s.pdf", "--year", "last"], "“last” is not a whole number"),
         (["week", "farm.bayround", "--week", "2026-W54", "--to", "w.xlsx"], "“2026-W54” is not a week"),
         (["jobs"], "FILE"),
         (["jobs", ""], "a path is missing"),
@@ -173,3 +178,25 @@ def test_version(run):
 
 def test_places_are_put_back():
     assert places._chosen_data_dir is None
+
+
+def test_what_is_no_package_or_not_there_is_told_without_the_words_of_python(run, tmp_path):
+    import zipfile
+
+    other = tmp_path / "other.zip"
+    with zipfile.ZipFile(other, "w") as parts:
+        parts.writestr("letter.txt", "Dear manager")
+    ended = run("rebuild", other, "--to", tmp_path / "new.bayround")
+    assert (ended.code, "no data package that Bayround wrote" in ended.err) == (1, True)
+    ended = run("rebuild", tmp_path / "gone.zip", "--to", tmp_path / "new.bayround")
+    assert (ended.code, "There is no file" in ended.err) == (1, True)
+    assert not (tmp_path / "new.bayround").exists()
+
+
+def test_a_job_ticked_off_twice_is_said_to_be_done(run, farm_file):
+    jobs = json.loads(run("jobs", farm_file, "--json").out)
+    job = next(one for one in jobs if not one["blocked_by"] and one["kind"] != "pest or disease")
+    typed = ("done", farm_file, f"{job['house']} · {job['bay']}", job["kind"])
+    assert run(*typed).code == 0
+    again = run(*typed)
+    assert (again.code, "done or skipped already" in again.err) == (1, True)

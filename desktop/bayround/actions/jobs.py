@@ -74,7 +74,7 @@ def done(farm: OpenFarm, job: Job, moment: Moment, hours: float | None, explanat
             to_do=_("The next visit confirms it. If more was done, start it again first."),
         )
     if hours is not None and not 0 <= hours <= 1000:
-        raise Refused(_("Hours of work are between 0 and 1000."))
+        raise Refused(_("Hours of work are between 0 and 1000."), _("Nothing was written down."))
     _refuse_stopped(_stopped_since_start(farm, job, steps, moment.now), explanation)
     return _step(
         farm,
@@ -130,7 +130,8 @@ def _refuse_stopped(reasons: tuple[str, ...], explanation: str) -> None:
     if reasons and not explanation.strip():
         raise Refused(
             _("This job is stopped: {why}.").format(why="; ".join(reasons)),
-            to_do=_("Wait until it is safe. If the work was done all the same, write why; that is kept."),
+            _("Nothing was written down."),
+            _("Wait until it is safe. If the work was done all the same, write why; that is kept."),
         )
 
 

@@ -237,18 +237,23 @@ def _refuse_future(day: date, began: time | None, moment: Moment) -> None:
     if day > moment.today or (at is not None and at > moment.now):
         raise Refused(
             _("{day} is still to come.").format(day=words.day(day)),
-            to_do=_("Write a pick down when it is done."),
+            _("Nothing was written down."),
+            _("Write a pick down when it is done."),
         )
 
 
 def _refuse_impossible(line: PickLine, kg: float, fruit: int | None, *, allow_nothing: bool = False) -> None:
     if kg < 0 or (kg == 0 and not allow_nothing):
-        raise Refused(_("{bay}: a pick has more than 0 kg.").format(bay=line.name))
+        raise Refused(
+            _("{bay}: a pick has more than 0 kg.").format(bay=line.name), _("Nothing was written down.")
+        )
     if kg > line.area_m2 * MOST_KG_PER_M2:
         raise Refused(
             _("{bay}: {kg} kg can't come from {area} m² in one pick.").format(
                 bay=line.name, kg=words.number(kg, 1), area=words.number(line.area_m2, 0)
-            )
+            ),
+            _("Nothing was written down."),
+            _("Look at the number and its decimal mark."),
         )
     if fruit is not None and fruit < 0:
         raise Refused(_("{bay}: fruit can't be below 0.").format(bay=line.name))

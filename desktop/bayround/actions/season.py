@@ -63,7 +63,10 @@ def of_facts(facts: SeasonFacts, farm: OpenFarm, today: date, year: int | None =
         raise Refused(_("Nothing is planted yet."), to_do=_("Enter the plantings under Farm."))
     chosen = years[0] if year is None else year
     if chosen not in years:
-        raise Refused(_("Nothing was planted in {year}.").format(year=chosen))
+        raise Refused(
+            _("Nothing was planted in {year}.").format(year=chosen),
+            to_do=_("There is something of: {years}.").format(years=", ".join(str(one) for one in years)),
+        )
     found = tuple(one for one in every if one.planting.transplanted_on.year == chosen)
     pasts = _pasts(facts, found)
     seen = season_curves.pests_seen(tuple(pasts.values()))

@@ -10,7 +10,13 @@ from typing import TYPE_CHECKING
 
 from bayround.cli.faces import Size
 from bayround.facts.problems import Refused
-from bayround.facts.server_address import FarmPlace, ServerAddress, read_address, read_place
+from bayround.facts.server_address import (
+    FarmPlace,
+    ServerAddress,
+    is_server_address,
+    read_address,
+    read_place,
+)
 from bayround.facts.weeks import Week
 from bayround.words import _
 
@@ -75,8 +81,13 @@ def address(text: str) -> ServerAddress:
     """Read the address of a farm on a server.
 
     Raises:
+        argparse.ArgumentTypeError: when it is none.
         Refused: when it can't be read, or holds a password.
     """
+    if not is_server_address(text):
+        raise argparse.ArgumentTypeError(
+            _("this is no address of a server; write it like postgresql://name@server/database")
+        )
     return read_address(text)
 
 
@@ -137,6 +148,19 @@ def amount(text: str) -> float:
     if not re.fullmatch(r"[0-9]{1,7}([.,][0-9]{1,4})?", text):
         raise argparse.ArgumentTypeError(_("“{text}” is not an amount; write it like 81.5").format(text=text))
     return float(text.replace(",", "."))
+
+
+def whole_number(text: str) -> int:
+    """Read a whole number.
+
+    Raises:
+        argparse.ArgumentTypeError: when it is none, or below 0.
+    """
+    if not re.fullmatch(r"[0-9]{1,9}", text):
+        raise argparse.ArgumentTypeError(
+            _("“{text}” is not a whole number; write it like 2026").format(text=text)
+        )
+    return int(text)
 
 
 def size(text: str) -> Size:

@@ -72,18 +72,23 @@ def _wanted(listed: Sequence[Job], chosen: argparse.Namespace) -> Job:
         Refused: when none is due, or several are and no target was said.
     """
     target = chosen.target.casefold()
-    found = [
+    alike = [
         job
         for job in listed
         if job.kind.value == chosen.kind
-        and job.state.value not in {"done", "skipped"}
         and (not target or target in f"{job.target} {job.kind_text}".casefold())
     ]
+    still = [job for job in listed if job.state.value not in {"done", "skipped"}]
+    found = [job for job in alike if job in still]
     if len(found) == 1:
         return found[0]
-    kinds = ", ".join(f"{job.kind.value} {job.target}".strip() for job in found or listed)
+    if alike and not found:
+        raise Refused(_("This job is done or skipped already."), _("Nothing was written down."),
+                      _("The next visit confirms it. If more was done, start it again under Jobs."))  # fmt: skip
+    kinds = ", ".join(f"{job.kind.value} {job.target}".strip() for job in found or still)
     if found:
         raise Refused(_("Several such jobs are due here."), _("Nothing was written down."),
                       _("Say which with --target: {jobs}.").format(jobs=kinds))  # fmt: skip
     raise Refused(_("No such job is due in this bay."), _("Nothing was written down."),
-                  _("Due here: {jobs}.").format(jobs=kinds or _("nothing")))  # fmt: skip
+                  _("Due here, with its --target: {jobs}.").format(jobs=kinds) if chosen.target and kinds
+                  else _("Due here: {jobs}.").format(jobs=kinds or _("nothing")))  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from contextlib import closing
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
@@ -29,9 +30,9 @@ def add(commands: arguments.Commands) -> None:
         _("bring in filled walk sheets, spreadsheets, pick lists and climate records"),
         _(
             "Show what a file would bring into a farm, line by line: new, changed, there already, doubtful,\n"
-            "refused and why. With --yes it comes in, all of it or nothing; filled walk sheets become drafts\n"
-            "that are looked over under Visit. Without a second file the imports so far are listed, and\n"
-            "--take-back takes one out again; the history keeps what it said."
+            "refused and why. With --yes what is not refused comes in, all of that or nothing; filled walk sheets\n"
+            "become drafts that are looked over under Visit. Without a second file the imports so far are\n"
+            "listed, and --take-back takes one out again; the history keeps what it said."
         ),
     )
     arguments.add_farm_file(parser)
@@ -42,8 +43,12 @@ def add(commands: arguments.Commands) -> None:
         type=arguments.path,
         help=_("the file to bring in, .xlsx or .csv"),
     )
-    parser.add_argument("--yes", action="store_true", help=_("let it in; otherwise nothing is changed"))
-    parser.add_argument("--take-back", metavar="N", type=int, help=_("take import number N out again"))
+    parser.add_argument(
+        "--yes", action="store_true", help=_("let in what is not refused; otherwise nothing is changed")
+    )
+    parser.add_argument(
+        "--take-back", metavar="N", type=arguments.whole_number, help=_("take import number N out again")
+    )
     _add_how_to_read(parser)
     parser.set_defaults(run=run, parser=parser)
 
@@ -97,10 +102,17 @@ def _bring(farm: OpenFarm, chosen: argparse.Namespace) -> int:
     from bayround.actions.imports import coming_back, preview_words
 
     moment = _moment(farm, chosen)
-    preview = coming_back.look(farm, coming_back.open_file(chosen.thing), _options(farm, chosen), moment)
+    options = _options(farm, chosen)
+    preview = coming_back.look(farm, coming_back.open_file(chosen.thing), options, moment)
+    _refuse_no_column(preview, options.columns or {})
     _show(preview)
     if preview.needs:
         print("\n".join(preview_words.asked(preview)))
+        print(
+            _(
+                "Nothing was changed. Say it with --kind, --column (as in --column 3=kg), --day, --scout, --house."
+            )
+        )
         return PROBLEM
     if not preview.anything:
         print(_("There is nothing to bring in."))
@@ -112,6 +124,19 @@ def _bring(farm: OpenFarm, chosen: argparse.Namespace) -> int:
     number = coming_back.imports(farm)[0].number
     print(_("Brought in as import {n}; “--take-back {n}” takes it out again.").format(n=number))
     return DONE
+
+
+def _refuse_no_column(preview: Preview, said: Mapping[int, str]) -> None:
+    """Refuse what was said of a column that the file does not have."""
+    there = {column.number: column.heading for column in preview.columns}
+    if absent := sorted(set(said) - set(there)):
+        raise Problem(
+            _("The file has no column {n}.").format(n=absent[0]),
+            _("Nothing was changed."),
+            _("Its columns: {columns}.").format(
+                columns=", ".join(f"{n} {heading}" for n, heading in there.items()) or _("none")
+            ),
+        )
 
 
 def _show(preview: Preview) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from contextlib import closing
+from pathlib import Path
 
 from bayround.cli import arguments
 from bayround.cli.guard import DONE
@@ -25,7 +26,7 @@ def add(commands: arguments.Commands) -> None:
     )
     arguments.add_farm_file(parser)
     parser.add_argument(
-        "--to", metavar="OUT.zip", required=True, type=arguments.path, help=_("the data package to write")
+        "--to", metavar="OUT.zip", required=True, type=_package, help=_("the data package to write")
     )
     parser.add_argument("--replace", action="store_true", help=_("write over an existing package"))
     parser.set_defaults(run=run)
@@ -43,6 +44,18 @@ def add(commands: arguments.Commands) -> None:
         "--to", metavar="FILE", required=True, type=arguments.path, help=_("the farm file to make")
     )
     again.set_defaults(run=run_again)
+
+
+def _package(text: str) -> Path:
+    """Read the name of a data package.
+
+    Raises:
+        argparse.ArgumentTypeError: when it ends in something else.
+    """
+    path = arguments.path(text)
+    if path.suffix.casefold() != ".zip":
+        raise argparse.ArgumentTypeError(_("the name of a data package ends in .zip"))
+    return path
 
 
 def run(chosen: argparse.Namespace) -> int:

@@ -27,7 +27,9 @@ def add(commands: arguments.Commands) -> None:
     arguments.add_farm_file(parser)
     parser.add_argument("bay", metavar="BAY", help=_("the bay, like “South net house · S1” or “S1”"))
     parser.add_argument("kg", metavar="KG", type=arguments.amount, help=_("kilograms"))
-    parser.add_argument("--fruit", metavar="N", type=int, help=_("how many fruit, when they were counted"))
+    parser.add_argument(
+        "--fruit", metavar="N", type=arguments.whole_number, help=_("how many fruit, when they were counted")
+    )
     parser.add_argument("--grade", default="", help=_("grade, as the farm calls it"))
     parser.add_argument("--colour", default="", help=_("colour; without it the bay's usual one"))
     parser.add_argument("--on", metavar="DAY", type=arguments.day, help=_("the day (without it: today)"))

@@ -31,7 +31,9 @@ def add(commands: arguments.Commands, faces: Faces) -> None:
     parser.add_argument(
         "--to", metavar="OUT.xlsx", required=True, type=_report, help=_("the file to write, .xlsx or .pdf")
     )
-    parser.add_argument("--year", metavar="YEAR", type=int, help=_("year of transplanting"))
+    parser.add_argument(
+        "--year", metavar="YEAR", type=arguments.whole_number, help=_("year of transplanting")
+    )
     parser.add_argument("--paper", choices=("a4", "letter"), default="a4", help=_("size of the paper"))
     parser.add_argument("--replace", action="store_true", help=_("write over an existing file"))
     parser.set_defaults(run=partial(run, faces))

@@ -33,8 +33,10 @@ def figures(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
     found = [height, growth_figure(past), above]
     line = recent_means(past)
     tie = _tie_level(past, profile, line[2])
-    found.append(_days_until(line, "days_to_tie", _("Next tie in"), tie, above))
-    found.append(_days_until(line, "days_to_wire", _("Top wire reached in"), _wire_level(past), height))
+    found.append(_days_until(line, "days_to_tie", _("Tie due after visit"), tie, above))
+    found.append(
+        _days_until(line, "days_to_wire", _("Top wire reached after visit"), _wire_level(past), height)
+    )
     return {figure.id: figure for figure in found}
 
 

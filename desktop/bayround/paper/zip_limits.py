@@ -36,6 +36,9 @@ def refuse_strange(path: Path, limits: Limits) -> None:
     except (BadZipFile, LargeZipFile, ValueError, NotImplementedError, EOFError) as error:
         raise Problem(_("“{name}” can't be read: it is damaged or of another kind.").format(name=path.name),
                       kept) from error  # fmt: skip
+    except FileNotFoundError as error:
+        raise Problem(_("There is no file “{name}”.").format(name=path), kept,
+                      _("Look for it in another folder.")) from error  # fmt: skip
     except OSError as error:
         raise Problem(_("“{name}” can't be read: {why}.").format(name=path.name, why=error.strerror or error),
                       kept) from error  # fmt: skip

@@ -88,7 +88,7 @@ COLUMNS: tuple[Column, ...] = (
     _figure("height_cm", "Height", "cm", 9, (HEIGHTS,)),
     _figure("growth_cm_week", "Growth", "cm/week", 10, (HEIGHTS,)),
     _figure("head_above_tie_cm", "Head above tie", "cm", 11, (HEIGHTS,)),
-    _figure("days_to_tie", "Next tie in", "days", 10, (HEIGHTS,)),
+    _figure("days_to_tie", "Tie due after visit", "days", 10, (HEIGHTS,)),
     _figure("fruit_per_plant", "Fruit per plant", "fruit", 10, (FRUIT,)),
     _figure("fruit_per_stem", "Fruit per stem", "fruit", 10, (FRUIT,)),
     _figure("fruit_per_m2", "Fruit load", "fruit/m²", 10, (FRUIT,)),

@@ -74,14 +74,14 @@ def _look_at_table(
     recalled = matching.recall(kept)
     remembered = recalled is not None and options.columns is None and options.kind in (None, recalled.kind)
     chosen = _with(options, recalled) if recalled is not None and remembered else options
-    kind = chosen.kind or matching.likely_kind(table.headings, known)
+    kind = chosen.kind or matching.likely_kind(table.headings, known, chosen.columns)
     if kind is None or kind is Kind.WALK:
         guess = max(matching.PARTS, key=lambda one: len(matching.match(one, table.headings, known)))
-        columns = matching.match(guess, table.headings, known)
+        columns = matching.with_said(matching.match(guess, table.headings, known), chosen.columns)
         found = Plan(needs=[Need.KIND])
     else:
         guess = kind
-        columns = _columns(chosen, matching.match(kind, table.headings, known))
+        columns = matching.with_said(matching.match(kind, table.headings, known), chosen.columns)
         found = _plan(farm, kind, table, columns, chosen, moment, season, book.name, progress)
     preview = _preview(guess, book, found, season.farm.revision, earlier)
     all_columns = {heading.column: columns.get(heading.column, "") for heading in table.headings}
@@ -95,13 +95,6 @@ def _look_at_table(
         remembered=remembered,
         layout=_layout(guess, digest, all_columns, chosen, moment, kept),
     )
-
-
-def _columns(options: Options, matched: dict[int, str]) -> dict[int, str]:
-    """Return column → what it holds: as said, and as recognised where nothing was said."""
-    said = options.columns or {}
-    rest = {column: holds for column, holds in matched.items() if holds not in said.values()}
-    return {column: holds for column, holds in {**rest, **said}.items() if holds}
 
 
 def _with(options: Options, recalled: Options) -> Options:

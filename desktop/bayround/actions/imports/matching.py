@@ -36,7 +36,7 @@ WORDS: dict[str, tuple[str, ...]] = {
     SCOUT: ("scout", "observer", "walked by", "measured by"),
     STATE: ("state", "plant state", "condition"),
     NOTE: ("note", "notes", "remark", "remarks", "comment", "comments"),
-    KG: ("kg", "weight", "mass", "kilograms", "picked", "net weight", "yield", "harvest", "picked kg", "amount"),
+    KG: ("kg", "kilo", "kilos", "weight", "mass", "kilograms", "picked", "net weight", "yield", "harvest", "picked kg", "amount"),
     FRUIT: ("fruit", "fruits", "pieces", "count", "number of fruit", "fruit count"),
     GRADE: ("grade", "class", "quality"),
     COLOUR: ("colour", "color"),
@@ -161,9 +161,26 @@ def _best(heading: Heading, names: Mapping[str, str]) -> tuple[str, int]:
     return ("", 0) if rest & _NOT_OF_TODAY else (names[longest], len(longest))
 
 
-def likely_kind(headings: Sequence[Heading], known: Vocabulary) -> Kind | None:
-    """Return the kind of file whose columns are all there, the best understood one first."""
-    found = {kind: match(kind, headings, known) for kind in PARTS}
+def with_said(matched: Mapping[int, str], said: Mapping[int, str] | None) -> dict[int, str]:
+    """Return column → what it holds: as said, and as recognised where nothing was said."""
+    told = said or {}
+    rest = {column: holds for column, holds in matched.items() if holds not in told.values()}
+    return {column: holds for column, holds in {**rest, **told}.items() if holds}
+
+
+def likely_kind(
+    headings: Sequence[Heading], known: Vocabulary, said: Mapping[int, str] | None = None
+) -> Kind | None:
+    """Return the kind of file whose columns are all there, the best understood one first.
+
+    *said* is what a person said of some columns: a kind that can't hold it is none.
+    """
+    told = set((said or {}).values()) - {""}
+    found = {
+        kind: with_said(match(kind, headings, known), said)
+        for kind, parts in PARTS.items()
+        if told <= set(parts)
+    }
     whole = [kind for kind, columns in found.items() if not needed(kind, set(columns.values()))]
     return max(whole, key=lambda kind: len(found[kind]), default=None)
 

@@ -24,9 +24,10 @@ class Import:
     def line(self) -> str:
         """One line about it."""
         one = self.batch
-        told = _("{n}: {when} · {file} · {kind} · {rows} records and values").format(
+        told = _("{n}: {when} · {file} · {kind} · {rows}").format(
             n=self.number, when=words.moment(one.imported_at.astimezone()), file=one.file_name,
-            kind=kind_words(Kind(one.kind)), rows=one.rows,
+            kind=kind_words(Kind(one.kind)),
+            rows=counted("{n} record or value", "{n} records and values", one.rows),
         )  # fmt: skip
         told += f" · {self.who}" if self.who else ""
         if one.taken_back_at is not None:

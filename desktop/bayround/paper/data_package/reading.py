@@ -30,6 +30,8 @@ def read(path: Path, kinds: Mapping[str, type[Any]], schema_version: int) -> lis
     """
     zip_limits.refuse_strange(path, zip_limits.Limits())
     with _in_words(path), ZipFile(path) as parts:
+        if describing.NAME not in parts.namelist():
+            raise _wrong(path, _("it is no data package that Bayround wrote"))
         described = json.loads(parts.read(describing.NAME).decode("utf-8"))
         digests = {one["path"]: one["hash"] for one in described["resources"]}
         found = described["bayround"]["schema"]

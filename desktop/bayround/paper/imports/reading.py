@@ -30,7 +30,11 @@ def read(path: Path, progress: Progress | None = None) -> Book:
     name = path.name
     try:
         if not path.is_file():
-            raise cannot_be_read(name, _("there is no such file"))
+            raise Problem(
+                _("There is no file “{name}”.").format(name=path),
+                _("Nothing was brought in."),
+                _("Look for it in another folder."),
+            )
         if path.suffix.casefold() in _TEXT_SUFFIXES:
             return _text(path, name, progress)
         if path.suffix.casefold() not in _BOOK_SUFFIXES:
