@@ -42,7 +42,6 @@ from bayround.records.read_visit import read_open_visits, read_visit
 from bayround.records.store import Store
 from bayround.records.write_setup import add
 
-ON_BOTH = True
 NOON = datetime(2026, 10, 14, 12, tzinfo=UTC)
 
 
