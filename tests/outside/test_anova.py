@@ -4,7 +4,6 @@ import re
 from importlib.resources import files
 
 import pytest
-from published_trials import INSECT_SPRAYS, PLANT_GROWTH, RICE_PLOTS, long_form
 
 from bayround.agronomy.anova import (
     AnovaLine,
@@ -15,6 +14,7 @@ from bayround.agronomy.anova import (
     efficiency_of_blocking,
     fit_layout,
 )
+from published_trials import INSECT_SPRAYS, PLANT_GROWTH, RICE_PLOTS, long_form
 
 
 def line_of(fit: LayoutFit, source: Source) -> AnovaLine:

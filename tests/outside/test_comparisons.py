@@ -3,7 +3,6 @@
 import math
 
 import pytest
-from published_trials import INSECT_SPRAYS, PLANT_GROWTH, RICE_PLOTS, long_form
 
 from bayround.agronomy.anova import LayoutFit, fit_layout
 from bayround.agronomy.comparisons import (
@@ -13,6 +12,7 @@ from bayround.agronomy.comparisons import (
     significant_pairs,
     tukey_comparisons,
 )
+from published_trials import INSECT_SPRAYS, PLANT_GROWTH, RICE_PLOTS, long_form
 
 
 def tukey(fit: LayoutFit) -> dict[tuple[str, str], TreatmentDifference]:

@@ -4,11 +4,11 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from published_trials import INSECT_SPRAYS, long_form
 
 from bayround.agronomy.anova import fit_layout
 from bayround.agronomy.comparisons import significant_pairs, tukey_comparisons
 from bayround.agronomy.letters import compact_letters, letter_groups
+from published_trials import INSECT_SPRAYS, long_form
 
 
 def tukey_pairs(values: list[float], treatments: list[str]) -> tuple[tuple[str, str], ...]:

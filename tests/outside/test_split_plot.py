@@ -1,10 +1,10 @@
 """Split plot against Yates's oats: the error term is the point."""
 
 import pytest
-from published_trials import OATS_PLOTS
 
 from bayround.agronomy.anova import NoAnovaError, Source, WhyNoAnova, fit_layout
 from bayround.agronomy.split_plot import SplitPlotFit, fit_split_plot
+from published_trials import OATS_PLOTS
 
 
 def fit_oats(leave_out: int = 0) -> SplitPlotFit:

@@ -1,7 +1,6 @@
 """Whole trials: published sets in, tested or described out."""
 
 import pytest
-from published_trials import INSECT_SPRAYS, OATS_PLOTS, PLANT_GROWTH, RICE_PLOTS
 
 from bayround.agronomy.anova import Source, WhyNoAnova
 from bayround.agronomy.trial import analyse_trial, plot_means
@@ -15,6 +14,7 @@ from bayround.agronomy.trial_result import (
     PlantReading,
     Plot,
 )
+from published_trials import INSECT_SPRAYS, OATS_PLOTS, PLANT_GROWTH, RICE_PLOTS
 
 
 def one_way(groups: dict[str, list[float]]) -> list[Plot]:

@@ -3,7 +3,6 @@
 import math
 
 import pytest
-from published_trials import INSECT_SPRAYS, OATS_PLOTS, RICE_PLOTS, long_form
 
 from bayround.agronomy.anova import fit_layout
 from bayround.agronomy.split_plot import fit_split_plot
@@ -15,6 +14,7 @@ from bayround.agronomy.trial_checks import (
     spread_slope,
     to_scale,
 )
+from published_trials import INSECT_SPRAYS, OATS_PLOTS, RICE_PLOTS, long_form
 
 
 def checks_of(
