@@ -22,6 +22,8 @@ ALWAYS = frozenset(
         "picked_kg_m2",
         "heat_cd",
         "heat_per_day_cd",
+        "vapour_pressure_deficit_kpa",
+        "light_mol_m2_day",
         *picks_done.ALWAYS,
     }
 )
