@@ -98,6 +98,22 @@ def change_all(
         return tuple(entry for fact in changed for entry in _change(connection, fact, person_id, at, reason))
 
 
+def add_and_change(
+    store: Store,
+    added: Iterable[SetUp],
+    changed: Iterable[SetUp],
+    person_id: str | None,
+    at: datetime,
+    reason: str = "",
+) -> None:
+    """Write new records and existing ones anew in one transaction, all or none; errors as `add` and `change`."""
+    with store.writing() as connection:
+        for fact in added:
+            connection.execute(insert(kind_of(type(fact)).table).values(row_of(fact)))
+        for fact in changed:
+            _change(connection, fact, person_id, at, reason)
+
+
 def _change(
     connection: Connection, fact: SetUp, person_id: str | None, at: datetime, reason: str
 ) -> list[Correction]:
