@@ -15,6 +15,7 @@ from bayround.figures import doubts
 from bayround.figures.doubts import CellDoubt
 from bayround.figures.figure import Figure
 from bayround.jobs.job import Job
+from bayround.week import chosen
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,10 @@ class VisitSheet:
     """Oldest first."""
     stand_confirmed: bool = False
     """Somebody counted on this day how many plants stand."""
+    seeds: tuple[int, ...] = ()
+    """Those its plants were drawn with."""
+    aside: frozenset[str] = frozenset()
+    """Plants chosen for what was seen on them: part of no mean."""
     planted: int = 0
     """How many plants the planting began with."""
 
@@ -140,6 +145,8 @@ def build(
         look_for=_look_for(profile, organisms),
         doubts=doubts.of_visit(past, record, profile),
         last_visit_on=earlier[-1].day if earlier else None,
+        seeds=chosen.seeds_of(past.choices),
+        aside=past.aside,
         planted=past.planted or past.planting.plants,
         stand_confirmed=any(count.counted_on == record.day for count in past.stand_counts),
     )
