@@ -128,8 +128,12 @@ def sizes_of(
     keys = ("height_cm", "growth_cm_week", "fruit_per_plant")
     figures = [sample_size.marked_plants(past, profile, key, percent) for key in keys]
     sentences = [sample_size.marked_sentence(past, profile, key, percent) for key in keys]
+    told: set[int] = set()
     for (count, whole), act_percent in sorted(_clean(farm, past, profile.key).items()):
-        figures.append(sample_size.largest_missed(count))
+        figures += [] if count in told else [sample_size.largest_missed(count)]
+        if count in told and act_percent is None:
+            continue
+        told.add(count)
         plants = past.planting.plants if whole else None
         sentences.append(sample_size.detection_sentence(count, act_percent, plants))
     return tuple(figures), tuple(sentences)
