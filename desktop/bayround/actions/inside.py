@@ -101,3 +101,9 @@ def explain(farm: OpenFarm, found: Iterable[Inside], said: str, moment: Moment) 
         raise Refused(_("There is nothing left to explain."), _("Nothing was written down."))
     write_setup.add(farm.store, *rows)
     return tuple(rows)
+
+
+def treatments_now(farm: OpenFarm) -> frozenset[str]:
+    """Return which treatments are kept and what their intervals follow from: what changes when one is put right."""
+    season = read_work.read_treatments(farm.store)
+    return frozenset(item.id + item.known_as for item in season.treatments)

@@ -21,11 +21,11 @@ from bayround.facts.ids import new_id
 from bayround.facts.moments import instant_of
 from bayround.facts.problems import Refused, Stopped, TwiceTheSame
 from bayround.facts.season import SeasonFacts
-from bayround.facts.work import JobKind, Pick
+from bayround.facts.work import Explanation, JobKind, Pick
 from bayround.figures import picks as pick_figures
 from bayround.figures import picks_done
 from bayround.figures.figure import Figure, Why
-from bayround.jobs import house_fault, intervals
+from bayround.jobs import house_fault, inside, intervals
 from bayround.records import corrections, read_work, write_setup
 from bayround.records.corrections import Change
 from bayround.words import _
@@ -40,7 +40,11 @@ AREA_BASIS = "Per m² of gross area: length × width of the bay."
 def read_day(farm: OpenFarm, day: date) -> PickDay:
     """Return the bays with a crop on a day and what was picked on it."""
     season = _with_last_day(read_work.read_picks(farm.store, day), day)
-    lines = [_line(past, farm.crops, day) for past in gather(season, day) if past.planting is not None]
+    lines = [
+        _line(past, farm.crops, day, season.explanations)
+        for past in gather(season, day)
+        if past.planting is not None
+    ]
     every = [pick for line in lines for pick in line.past.picks]
     today = [pick for line in lines for pick in line.picked]
     kg = sum(pick.kg for pick in today)
@@ -123,7 +127,7 @@ def record(
         line, day, entries, moment, picked_by_id=picked_by_id, began=began, explanation=explanation
     )
     treatments = line.past.treatments
-    kept = (*made, *explaining.of_new_picks(
+    kept: tuple[Pick | Explanation, ...] = (*made, *explaining.of_new_picks(
         made, treatments, explanation, over_before, moment.now, moment.person_id
     ))  # fmt: skip
     if changes:
@@ -216,8 +220,9 @@ def _with_last_day(season: SeasonFacts, day: date) -> SeasonFacts:
     return replace(season, plantings=plantings)
 
 
-def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
+def _line(past: BayPast, crops: Crops, day: date, explanations: Sequence[Explanation]) -> PickLine:
     assert past.planting is not None
+    picked = tuple(pick for pick in past.picks if pick.picked_on == day)
     colours = [pick.colour for pick in past.picks if pick.colour]
     profile = crops.profile(past.planting.crop)
     return PickLine(
@@ -227,11 +232,12 @@ def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
         area_m2=past.bay.area_m2,
         usual_colour=colours[-1] if colours else past.planting.colour_aim.value,
         usual_weight_kg=profile.number("fruit_weight_g").value / 1000,
-        picked=tuple(pick for pick in past.picks if pick.picked_on == day),
+        picked=picked,
         figures=pick_figures.picked(past, day) | picks_done.done(past, day),
         stopped=intervals.what_blocks(JobKind.PICK, past.treatments, day)
         + house_fault.blocks(JobKind.PICK, past.house_checks),
         past=past,
+        inside=tuple(one.text for one in inside.of_picks(picked, past.treatments, explanations)),
     )
 
 

@@ -53,11 +53,16 @@ class Inside:
         return "; ".join(dict.fromkeys(text for _item, text in self.reasons))
 
     @property
-    def text(self) -> str:
-        """The whole in one sentence, with the explanation or the lack of one."""
-        told = _("{what} on {day} inside an interval: {reasons}.").format(
+    def short(self) -> str:
+        """What, when and inside of what, without what was said of it."""
+        return _("{what} on {day} inside an interval: {reasons}.").format(
             what=self.what, day=words.day(self.day), reasons=self.why
         )
+
+    @property
+    def text(self) -> str:
+        """The whole in one sentence, with the explanation or the lack of one."""
+        told = self.short
         said = "; ".join(dict.fromkeys(self.said.values()))
         note = "" if self.note in said else self.note
         if self.unexplained:

@@ -16,7 +16,7 @@ from bayround.facts.work import JobKind
 from bayround.figures import labour
 from bayround.jobs import due_jobs, house_fault, inside, intervals
 from bayround.jobs.job import in_order
-from bayround.week import bay_figures, corrected, since, totals
+from bayround.week import bay_figures, corrected, inside_words, since, totals
 from bayround.week.earlier import EarlierWeeks, earlier_weeks
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
@@ -35,7 +35,7 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
     rates = labour.learned(pasts, crops)
     told = inside.of_farm(season, as_of)
     bays = tuple(
-        replace(one, warnings=one.warnings + _inside(one.past, told))
+        replace(one, warnings=one.warnings + inside_words.of_bay(one.past, told))
         for one in (_bay_week(past, crops, week, as_of, people, rates) for past in pasts)
     )
     own_close = corrected.close_of(season.week_closes, week)
@@ -49,7 +49,9 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
         totals=totals.totals(bays) | totals.workload(bays, season.people),
         jobs=in_order([job for bay_week in bays for job in bay_week.jobs]),
         people=season.people,
-        warnings=_warnings(season, bays, week) + since.warnings(season, as_of, today),
+        warnings=_warnings(season, bays, week)
+        + inside_words.of_farm(pasts, told)
+        + since.warnings(season, as_of, today),
         weeks_with_rounds=known,
         earlier=EarlierWeeks(pasts, crops, week, 1),
         looked_on=today,
@@ -93,16 +95,6 @@ def _bay_week(
         warnings=_dead_plants(past, visit) + house_fault.warnings(past),
         clocks=intervals.clocks(past.treatments, as_of),
         house_closed=house_fault.blocks(JobKind.ROUND, past.house_checks),
-    )
-
-
-def _inside(past: BayPast, told: Mapping[str, tuple[inside.Inside, ...]]) -> tuple[str, ...]:
-    """Return in words what lies inside an interval: all that is not explained, and what was said of this crop."""
-    since = past.planting.transplanted_on if past.planting else None
-    return tuple(
-        one.text
-        for one in told.get(past.bay.id, ())
-        if one.unexplained or (since is not None and one.day >= since)
     )
 
 
