@@ -20,7 +20,7 @@ from bayround.actions import sample
 from bayround.facts.season import SeasonFacts
 
 # When the story or the generator is changed on purpose, put the digest that the failing test prints here.
-GOLDEN_DIGEST = "896b7695e25a9b90d0e710548bba36ac93d9457f6759af52cc15620b6dc97d37"
+GOLDEN_DIGEST = "3f42267dea24ef7e1be7b746820e28c3b098bd7cde222859a72a8574eed513fa"
 
 
 def digest(facts: SeasonFacts) -> str:
