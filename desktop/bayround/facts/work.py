@@ -139,13 +139,21 @@ class Explanation:
 
 @dataclass(frozen=True, slots=True)
 class ClimateDay:
-    """One day's lowest and highest temperature in one house."""
+    """One day's air and light in one house: lowest and highest temperature, and what else was measured.
+
+    *vapour_pressure_deficit_kpa* is the mean over the readings of a logger; where it is not kept, figures work
+    it out from the lowest and highest temperature and humidity. *light_mol_m2* is the daily light integral.
+    """
 
     id: str
     house_id: str
     day: date
     low_c: float
     high_c: float
+    humidity_low_percent: float | None = None
+    humidity_high_percent: float | None = None
+    vapour_pressure_deficit_kpa: float | None = None
+    light_mol_m2: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

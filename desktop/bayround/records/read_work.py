@@ -115,6 +115,18 @@ def read_house_checks(store: Store) -> SeasonFacts:
         )
 
 
+def read_climate(store: Store, first: date, last: date) -> SeasonFacts:
+    """Return the days of climate from *first* to *last* (both included) with houses and bays."""
+    within = t.climate_day.c.day.between(first, last)
+    with store.reading() as connection:
+        return SeasonFacts(
+            farm=_all(connection, farm.FarmInfo)[0],
+            houses=_all(connection, farm.House),
+            bays=_all(connection, farm.Bay),
+            climate_days=_all(connection, work.ClimateDay, within),
+        )
+
+
 def _all(connection: Connection, fact: type[Fact], *conditions: Any) -> tuple[Fact, ...]:
     kind = kind_of(fact)
     return facts_of(

@@ -137,8 +137,13 @@ explanation = Table(
 )  # fmt: skip
 climate_day = Table(
     "climate_day", metadata, c.key(), c.ref("house_id", "house"), c.day("day"), c.number("low_c"),
-    c.number("high_c"), UniqueConstraint("house_id", "day"), c.rule("low_at_most_high", "low_c <= high_c"),
-    Index(None, "day"),
+    c.number("high_c"), c.number("humidity_low_percent", optional=True),
+    c.number("humidity_high_percent", optional=True), c.number("vapour_pressure_deficit_kpa", optional=True),
+    c.number("light_mol_m2", optional=True), UniqueConstraint("house_id", "day"),
+    c.rule("low_at_most_high", "low_c <= high_c"), c.percent("humidity_low_percent"),
+    c.percent("humidity_high_percent"),
+    c.rule("humidity_low_at_most_high", "humidity_low_percent <= humidity_high_percent"),
+    *c.not_negative("vapour_pressure_deficit_kpa", "light_mol_m2"), Index(None, "day"),
 )  # fmt: skip
 correction = Table(
     "correction", metadata, c.key(), c.text("table_name"), c.text("row_id"), c.text("field"), c.text("before"),

@@ -76,6 +76,8 @@ def _bay_week(
     removed = past.planting is not None and not past.planting.stands_on(as_of)
     working = replace(past, planting=None, visits=()) if removed else past
     visit = past.visit_in(week)
+    if visit is None and past.latest is not None:
+        latest = bay_figures.of_visit_on(latest, past.latest.day)
     if past.planting is None:
         reason = _("No crop stands in this bay.")
     elif past.latest is None:

@@ -97,7 +97,7 @@ class MainWindow(QMainWindow):
     def go(self, name: str, key: str = "") -> bool:
         """Go to a screen; false when the present one has something that can't be kept."""
         at = self.pages.current
-        if name == "house" and not key and at is not None:
+        if name in {"house", "climate"} and not key and at is not None:
             key = at.bay_here()
         return self.pages.go(name, key)
 

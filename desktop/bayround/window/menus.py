@@ -48,7 +48,8 @@ def _places(bar: QMenuBar, acts: dict[str, Act], go: Callable[[str], object]) ->
     places = bar.addMenu(_("&Go to"))
     for number, (page, title) in enumerate(PAGES, start=1):
         made[page] = add_action(places, _(title), f"Ctrl+{number % 10}", partial(go, page))
-    made["house"] = add_action(places, _("&House check"), "Ctrl+H", partial(go, "house"))
+    of_house = (("house", _("&House check"), "Ctrl+H"), ("climate", _("House &climate"), "Ctrl+Shift+H"))
+    made |= {name: add_action(places, text, keys, partial(go, name)) for name, text, keys in of_house}
     made["inside"] = add_action(places, _("&Inside an interval …"), "Ctrl+Shift+I", acts["inside"])
     places.addSeparator()
     made["search"] = add_action(places, _("&Search …"), "Ctrl+K", acts["search"])

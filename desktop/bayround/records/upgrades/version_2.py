@@ -19,6 +19,7 @@ from bayround.records.upgrades.version_1 import (
     _not_negative,
     _number,
     _one_of,
+    _percent,
     _ref,
     _rule,
     _text,
@@ -26,9 +27,14 @@ from bayround.records.upgrades.version_1 import (
     _yes_no,
 )
 
+MADE_ANEW = ("job", "job_event", "treatment", "treatment_bay", "week_close", "climate_day", "pick")
+"""Tables whose rules or columns changed: the kinds of job are more, the steps of jobs refer to them; a
+treatment may say when it began, and a bay may be taken out of one; a pick may say when it began; closed weeks
+say more; days of climate hold humidity and light."""
+
 metadata = MetaData(naming_convention=_NAMES)
 for _earlier in version_1.metadata.sorted_tables:
-    if _earlier.name not in ("job", "job_event", "treatment", "treatment_bay", "week_close", "pick"):
+    if _earlier.name not in MADE_ANEW:
         _earlier.to_metadata(metadata)
 
 _KINDS_OF_JOB = ("round", "trellis", "fruit balance", "weeding", "pest or disease", "pick", "house check")
@@ -45,10 +51,6 @@ ADDED = (
 ADDED_LAST = ("explanation",)
 """Refers to a table that is made anew."""
 
-MADE_ANEW = ("job", "job_event", "treatment", "treatment_bay", "week_close", "pick")
-"""Tables whose rules or columns changed: the kinds of job are more, the steps of jobs refer to them; a
-treatment may say when it began, and a bay may be taken out of one; a pick may say when it began; closed weeks say
-more."""
 NEW_VALUES = {"treatment_bay": {"taken_out": False}}
 """What a new column holds in the rows that were there."""
 
@@ -79,6 +81,16 @@ Table(
     _text("digest"), _ref("person_id", "person", optional=True), _day("as_of", optional=True),
     Column("chain_head", Text, nullable=True), *_not_empty("week"), *_not_negative("revision"),
     Index(None, "week"),
+)  # fmt: skip
+Table(
+    "climate_day", metadata, _key(), _ref("house_id", "house"), _day("day"), _number("low_c"),
+    _number("high_c"), _number("humidity_low_percent", optional=True),
+    _number("humidity_high_percent", optional=True), _number("vapour_pressure_deficit_kpa", optional=True),
+    _number("light_mol_m2", optional=True), UniqueConstraint("house_id", "day"),
+    _rule("low_at_most_high", "low_c <= high_c"), _percent("humidity_low_percent"),
+    _percent("humidity_high_percent"),
+    _rule("humidity_low_at_most_high", "humidity_low_percent <= humidity_high_percent"),
+    *_not_negative("vapour_pressure_deficit_kpa", "light_mol_m2"), Index(None, "day"),
 )  # fmt: skip
 Table(
     "plant_choice", metadata, _key(), _ref("marked_plant_id", "marked_plant"), _whole("seed", optional=True),
