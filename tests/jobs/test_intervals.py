@@ -165,6 +165,8 @@ def test_unknown_interval_counts_as_not_safe() -> None:
 def test_a_release_of_living_organisms_stops_nothing_unless_its_label_says_so() -> None:
     release = factory.treatment(MIDNIGHT, biological=True)
     assert stops(JobKind.PICK, [release], MIDNIGHT + MINUTE) == ()
+    nothing = factory.treatment(MIDNIGHT, biological=True, re_entry_hours=0.0, pre_harvest_days=0.0)
+    assert stops(JobKind.PICK, [nothing], MIDNIGHT, since=MIDNIGHT - timedelta(hours=1)) == ()
     labelled = factory.treatment(MIDNIGHT, biological=True, re_entry_hours=4.0)
     assert stops(JobKind.PICK, [labelled], MIDNIGHT + MINUTE) == ("no re-entry before 2026-10-14 04:00",)
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from bayround import words
 from bayround.actions import explaining
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
@@ -77,7 +78,7 @@ def planned_inside(farm: OpenFarm, treatment_id: str, today: date) -> tuple[str,
         return ()  # no round yet, so nothing is due
     return tuple(
         _("{bay}: {kind}, due {day}, is stopped: {why}").format(
-            bay=job.bay_name, kind=job.kind_text, day=job.due_on.isoformat(), why=job.blocked_text
+            bay=job.bay_name, kind=job.kind_text, day=words.day(job.due_on), why=job.blocked_text
         )
         for job in snapshot.jobs
         if job.bay_id in covered and job.blocked_by and job.state.value not in {"done", "skipped"}

@@ -36,15 +36,18 @@ NO_CLOCKS = Clocks()
 
 
 def re_entry_end(treatment: Treatment) -> datetime | None:
-    """Return the minute from which a treatment lets people in; nothing where its interval is unknown."""
-    if treatment.re_entry_hours is None:
+    """Return the minute from which a treatment lets people in; nothing where its interval is unknown.
+
+    A release of living organisms with an interval of nothing closes nothing: people make it by hand.
+    """
+    if treatment.re_entry_hours is None or (treatment.biological and treatment.re_entry_hours == 0):
         return None
     return whole_minute(treatment.ended_at + timedelta(hours=treatment.re_entry_hours))
 
 
 def pre_harvest_end(treatment: Treatment, zone: tzinfo | None = None) -> datetime | None:
-    """Return the minute from which a treatment lets fruit be picked; nothing where its interval is unknown."""
-    if treatment.pre_harvest_days is None:
+    """Return the minute from which a treatment lets fruit be picked; nothing as in `re_entry_end`."""
+    if treatment.pre_harvest_days is None or (treatment.biological and treatment.pre_harvest_days == 0):
         return None
     return whole_minute(days_later(treatment.ended_at, treatment.pre_harvest_days, zone))
 

@@ -83,7 +83,7 @@ class InsideDialog(QDialog):
                 item.setToolTip(text)
                 self.table.setItem(row, column, item)
         self.table.resizeRowsToContents()
-        self.table.selectRow(0)
+        self.table.setCurrentCell(0, 0)
         self.line.clear()
         self.notice.clear()
         self.table.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -102,7 +102,8 @@ class InsideDialog(QDialog):
         for column in range(3):
             head.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
         head.setSectionResizeMode(3, QHeaderView.ResizeMode.Stretch)
-        head.geometriesChanged.connect(self.table.resizeRowsToContents)
+        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.table.setTextElideMode(Qt.TextElideMode.ElideNone)
 
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
