@@ -13,6 +13,7 @@ from bayround.facts.trials import Trial, TrialPlot
 from bayround.facts.work import (
     ClimateDay,
     Correction,
+    Explanation,
     JobEvent,
     JobRecord,
     Pick,
@@ -46,6 +47,7 @@ class SeasonFacts:
     treatments: tuple[Treatment, ...] = ()
     treatment_bays: tuple[TreatmentBay, ...] = ()
     picks: tuple[Pick, ...] = ()
+    explanations: tuple[Explanation, ...] = ()
     climate_days: tuple[ClimateDay, ...] = ()
     corrections: tuple[Correction, ...] = ()
     profile_overrides: tuple[ProfileOverride, ...] = ()

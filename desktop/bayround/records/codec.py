@@ -61,6 +61,7 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind(work.Treatment, tables.treatment),
     Kind(work.TreatmentBay, tables.treatment_bay),
     Kind(work.Pick, tables.pick),
+    Kind(work.Explanation, tables.explanation),
     Kind(work.ClimateDay, tables.climate_day),
     Kind(work.Correction, tables.correction),
     Kind(work.ProfileOverride, tables.profile_override),

@@ -79,6 +79,7 @@ def read_bay(store: Store, bay_id: str) -> SeasonFacts:
             treatments=_where(connection, work.Treatment, t.treatment.c.id.in_(treated)),
             treatment_bays=links,
             picks=_where(connection, work.Pick, t.pick.c.bay_id == bay_id),
+            explanations=_where(connection, work.Explanation),
             forecasts=_forecasts_of_bay(connection, bay_id),
             climate_days=_climate_of_bay(connection, bay_id),
             house_checks=_house_checks_of_bay(connection, bay_id),

@@ -52,6 +52,7 @@ def read_season(store: Store, first: date | None = None, last: date | None = Non
             treatments=_all(connection, work.Treatment),
             treatment_bays=_all(connection, work.TreatmentBay),
             picks=_dated(connection, work.Pick, _within(t.pick.c.picked_on, first, last)),
+            explanations=_all(connection, work.Explanation, t.explanation.c.kept_at),
             climate_days=_dated(connection, work.ClimateDay, _within(t.climate_day.c.day, first, last)),
             corrections=_all(connection, work.Correction, t.correction.c.sequence),
             profile_overrides=_all(connection, work.ProfileOverride, t.profile_override.c.changed_at),

@@ -127,8 +127,13 @@ treatment_bay = Table(
 pick = Table(
     "pick", metadata, c.key(), c.ref("bay_id", "bay"), c.ref("planting_id", "planting"), c.day("picked_on"),
     c.number("kg"), c.whole("fruit", optional=True), c.text("grade"), c.text("colour"),
-    c.ref("picked_by_id", "person", optional=True), c.text("note"), *c.not_negative("kg", "fruit"),
-    Index(None, "picked_on"), Index(None, "bay_id", "picked_on"),
+    c.ref("picked_by_id", "person", optional=True), c.text("note"), c.instant("began_at", optional=True),
+    *c.not_negative("kg", "fruit"), Index(None, "picked_on"), Index(None, "bay_id", "picked_on"),
+)  # fmt: skip
+explanation = Table(
+    "explanation", metadata, c.key(), c.text("table_name"), c.text("row_id"), c.ref("treatment_id", "treatment"),
+    c.text("known_as"), c.text("said"), c.instant("kept_at"), c.ref("person_id", "person", optional=True),
+    *c.not_empty("table_name", "row_id", "said"), Index(None, "table_name", "row_id"),
 )  # fmt: skip
 climate_day = Table(
     "climate_day", metadata, c.key(), c.ref("house_id", "house"), c.day("day"), c.number("low_c"),

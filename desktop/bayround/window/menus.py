@@ -50,6 +50,7 @@ def _places(bar: QMenuBar, acts: dict[str, Act], go: Callable[[str], object]) ->
         made[page] = add_action(places, _(title), f"Ctrl+{number % 10}", partial(go, page))
     of_house = (("house", _("&House check"), "Ctrl+H"), ("climate", _("House &climate"), "Ctrl+Shift+H"))
     made |= {name: add_action(places, text, keys, partial(go, name)) for name, text, keys in of_house}
+    made["inside"] = add_action(places, _("&Inside an interval …"), "Ctrl+Shift+I", acts["inside"])
     places.addSeparator()
     made["search"] = add_action(places, _("&Search …"), "Ctrl+K", acts["search"])
     made["earlier"] = add_action(places, _("Week &before"), "Alt+Left", acts["earlier"])
@@ -87,6 +88,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         ("close week", _("Hand over and &close the week …"), "Ctrl+Shift+E"),
         ("all weeks", _("Write &all weeks into one workbook …"), ""),
         ("package", _("Write a data &package …"), ""),
+        ("rebuild", _("Make a farm from a data pac&kage …"), ""),
         ("backup", _("&Back up now"), "Ctrl+B"),
         ("restore", _("&Restore a backup …"), ""),
         ("merge", _("&Merge another laptop's file …"), ""),

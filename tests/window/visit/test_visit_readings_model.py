@@ -57,7 +57,7 @@ def test_a_plant_chosen_for_what_is_on_it_is_told_apart(qapp, fake: FakeRounds, 
     assert why in shown.in_hand.spoken(2, 0)
     assert why not in shown.in_hand.spoken(0, 0)
     bar.show_sheet(again)
-    assert f"drawn with seed 4711 · in no mean: {odd.number}" in bar.about.toolTip()
+    assert f"drawn with seed 4711 · in no mean: {odd.number}" in bar.about.text()
 
 
 def test_last_visits_value_stands_faint_behind_an_empty_cell(model: ReadingsModel, sheet: VisitSheet) -> None:

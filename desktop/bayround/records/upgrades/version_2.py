@@ -27,9 +27,14 @@ from bayround.records.upgrades.version_1 import (
     _yes_no,
 )
 
+MADE_ANEW = ("job", "job_event", "treatment", "treatment_bay", "week_close", "climate_day", "pick")
+"""Tables whose rules or columns changed: the kinds of job are more, the steps of jobs refer to them; a
+treatment may say when it began, and a bay may be taken out of one; a pick may say when it began; closed weeks
+say more; days of climate hold humidity and light."""
+
 metadata = MetaData(naming_convention=_NAMES)
 for _earlier in version_1.metadata.sorted_tables:
-    if _earlier.name not in ("job", "job_event", "treatment", "treatment_bay", "week_close", "climate_day"):
+    if _earlier.name not in MADE_ANEW:
         _earlier.to_metadata(metadata)
 
 _KINDS_OF_JOB = ("round", "trellis", "fruit balance", "weeding", "pest or disease", "pick", "house check")
@@ -43,10 +48,9 @@ ADDED = (
     "imported_row", "import_layout", "person_pin", "kept_beside", "merged_history", "merged_row",
     "plant_choice", "stand_count",
 )  # fmt: skip
+ADDED_LAST = ("explanation",)
+"""Refers to a table that is made anew."""
 
-MADE_ANEW = ("job", "job_event", "treatment", "treatment_bay", "week_close", "climate_day")
-"""Tables whose rules or columns changed: the kinds of job are more, the steps of jobs refer to them; a
-treatment may say when it began, and a bay may be taken out of one; closed weeks say more; days of climate hold humidity and light."""
 NEW_VALUES = {"treatment_bay": {"taken_out": False}}
 """What a new column holds in the rows that were there."""
 
@@ -91,6 +95,17 @@ Table(
 Table(
     "plant_choice", metadata, _key(), _ref("marked_plant_id", "marked_plant"), _whole("seed", optional=True),
     _yes_no("targeted"), *_not_negative("seed"), Index(None, "marked_plant_id"),
+)  # fmt: skip
+Table(
+    "pick", metadata, _key(), _ref("bay_id", "bay"), _ref("planting_id", "planting"), _day("picked_on"),
+    _number("kg"), _whole("fruit", optional=True), _text("grade"), _text("colour"),
+    _ref("picked_by_id", "person", optional=True), _text("note"), _instant("began_at", optional=True),
+    *_not_negative("kg", "fruit"), Index(None, "picked_on"), Index(None, "bay_id", "picked_on"),
+)  # fmt: skip
+Table(
+    "explanation", metadata, _key(), _text("table_name"), _text("row_id"), _ref("treatment_id", "treatment"),
+    _text("known_as"), _text("said"), _instant("kept_at"), _ref("person_id", "person", optional=True),
+    *_not_empty("table_name", "row_id", "said"), Index(None, "table_name", "row_id"),
 )  # fmt: skip
 Table(
     "forecast", metadata, _key(), _ref("planting_id", "planting"), _day("made_on"), _text("for_week"),
