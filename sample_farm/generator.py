@@ -74,7 +74,6 @@ def generate(scenario_path: Path, seed: int = DEFAULT_SEED) -> SeasonFacts:
         picks=tuple(picked),
         climate_days=weather.facts(story, seed, air, {name: house.id for name, house in farm.houses.items()}),
     )
-    season = replace(season, explanations=explained.of_season(season, seed))
     return _with_trials_and_money(season, story, seed, farm)
 
 
@@ -84,6 +83,7 @@ def _with_trials_and_money(
     trials, trial_plots = trial.all_trials(seed, farm)
     return replace(
         season,
+        explanations=explained.of_season(season, seed),
         trials=trials,
         trial_plots=trial_plots,
         costs=money.costs(story, seed, farm),

@@ -113,7 +113,9 @@ class Figure:
 
     def without(self, reason: str) -> Figure:
         """Return the same figure with no value and the reason why."""
-        return replace(self, value=None, low=None, high=None, n=None, missing=reason, says="", visited_on=None)
+        return replace(
+            self, value=None, low=None, high=None, n=None, missing=reason, says="", visited_on=None
+        )
 
     def explained(self) -> tuple[tuple[str, str], ...]:
         """Return (heading, text) lines that answer “how do you know?”."""

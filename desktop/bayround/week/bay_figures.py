@@ -59,8 +59,6 @@ def of_week(found: dict[str, Figure], visited: bool, reason: str) -> dict[str, F
 def of_visit_on(found: dict[str, Figure], day: date) -> dict[str, Figure]:
     """Return figures that come from an older visit with its day; those that need no visit stay."""
     return {
-        figure_id: figure
-        if figure_id in ALWAYS or figure.value is None
-        else replace(figure, visited_on=day)
+        figure_id: figure if figure_id in ALWAYS or figure.value is None else replace(figure, visited_on=day)
         for figure_id, figure in found.items()
     }
