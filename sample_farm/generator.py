@@ -10,6 +10,7 @@ from bayround.facts.season import SeasonFacts
 from bayround.facts.work import Pick
 
 from . import (
+    explained,
     fruit,
     growth,
     money,
@@ -73,7 +74,7 @@ def generate(scenario_path: Path, seed: int = DEFAULT_SEED) -> SeasonFacts:
         picks=tuple(picked),
         climate_days=weather.facts(story, seed, air, {name: house.id for name, house in farm.houses.items()}),
     )
-    return _with_trials_and_money(season, story, seed, farm)
+    return _with_trials_and_money(explained.in_season(season, seed), story, seed, farm)
 
 
 def _with_trials_and_money(

@@ -8,7 +8,7 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QHeaderView, QLineEdit, QTableView, QVBoxLayout, QWidget
 
-from bayround.week.columns import FRUIT, HEIGHTS, INTERVALS, PESTS, PICKS, WEEDS
+from bayround.week.columns import CLIMATE, FRUIT, HEIGHTS, INTERVALS, PESTS, PICKS, WEEDS
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.window import theme
 from bayround.window.parts.bay_table import BayTableModel, columns_of
@@ -25,6 +25,7 @@ _VIEWS = (
     (PESTS, "Pests and disease"),
     (WEEDS, "Weeds"),
     (PICKS, "Picks"),
+    (CLIMATE, "Heat, air and light"),
     (INTERVALS, "Treatments and intervals"),
     (SINCE, "Since last week"),
     ("all", "All columns"),

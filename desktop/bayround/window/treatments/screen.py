@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bayround.actions import treatments
+from bayround.actions import inside, treatments
 from bayround.actions.treatments import CAUTIONS, TreatedBays, TreatmentBook
 from bayround.window.desk import Desk
 from bayround.window.parts.caution_box import CautionBox
@@ -52,6 +52,7 @@ class TreatmentsScreen(Screen):
         super().__init__(desk, parent)
         self.book: TreatmentBook | None = None
         self._fresh = True
+        self._planned: tuple[str, tuple[str, ...]] = ("", ())
         self.model = TreatmentTableModel()
         self.table = self._build_table()
         self.filter = QLineEdit()
@@ -193,7 +194,17 @@ class TreatmentsScreen(Screen):
     def _saved(self, treatment_id: str) -> None:
         self._fresh = False
         self.show_again(treatment_id)
+        farm, today = self.desk.farm, self.desk.today()
+        self.desk.tasks.ask(
+            lambda: inside.planned_inside(farm, treatment_id, today),
+            lambda lines: self._say_planned(treatment_id, lines),
+        )
         self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _say_planned(self, treatment_id: str, lines: tuple[str, ...]) -> None:
+        """Say which jobs that are due are stopped by what was just written down."""
+        self._planned = (treatment_id, lines)
+        self._say()
 
     def _say(self) -> None:
         one = self.current
@@ -205,6 +216,11 @@ class TreatmentsScreen(Screen):
             what = one.treatment.active_ingredient or one.treatment.product
             lines.append(clocks.format(what=what, enter=one.enter_from, pick=one.pick_from))
         if one is not None and not self._fresh:
+            planned = self._planned[1] if self._planned[0] == one.treatment.id else ()
+            lines += [f"✕ {text}" for text in planned[:3]]
+            lines += (
+                [_("✕ and {n} more jobs: see Jobs.").format(n=len(planned) - 3)] if len(planned) > 3 else []
+            )
             lines += [f"↻ {text}" for text in one.repeated[:3]]
             lines += [f"✎ {text}" for text in one.history]
         self.said.setText("\n".join(lines))

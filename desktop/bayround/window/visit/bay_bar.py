@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from bayround import words
 from bayround.facts.rounds import VisitState
+from bayround.week import chosen
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window import theme
 from bayround.words import _
@@ -73,6 +74,7 @@ class BayBar(QWidget):
             _("last visit {day}").format(day=words.day(sheet.last_visit_on))
             if sheet.last_visit_on
             else _("first visit"),
+            *chosen.in_words(sheet.seeds, sheet.aside, (row.plant for row in sheet.rows)),
         ]
         self.about.setText(" · ".join(part for part in parts if part))
         self.finish.setEnabled(not done)
