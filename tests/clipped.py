@@ -76,6 +76,7 @@ def states_measured(
     app: QApplication, farm: OpenFarm, width: int, height: int
 ) -> Iterator[tuple[str, list[str]]]:
     """Yield each state of the window with the texts that are cut in it."""
+    from window_dialogs import every_dialog
     from window_hands import NOW, TODAY, Answers, settle
     from window_states import dialogs, states
     from window_whole import cut_texts
@@ -99,6 +100,9 @@ def states_measured(
     for walked in (states(window, farm, settled), dialogs(window, settled)):
         for state in walked:
             yield state, cut_texts(app.activeModalWidget() or window)
+    with tempfile.TemporaryDirectory() as kept:
+        for name, dialog in every_dialog(window, farm, Path(kept), settled):
+            yield f"dialog {name}", cut_texts(dialog)
     tasks.stop()
     if wrong:
         raise wrong[0]

@@ -1,6 +1,6 @@
 """Pictures of every screen on the sample farm, to be looked at: ``python -m tests.pictures [FOLDER]``.
 
-At 1280×720 and 1920×1080, light and dark, 100 and 150 %. The sizes are those of the window in the system's own
+At 1280×720 and 1920×1080, light and dark, 100 and 150 %, and every dialog at 1280×720. The sizes are those of the window in the system's own
 points: at 150 % a picture has half as many pixels again each way. The folder is named at the end.
 """
 
@@ -30,9 +30,10 @@ def main(words: list[str]) -> int:
             "QT_SCALE_FACTOR": str(scale / 100),
             "PYTHONPATH": path,
         }
-        command = [sys.executable, "-m", "tests.pictures", "--at", str(scale), str(folder)]
-        if subprocess.run(command, cwd=ROOT, env=around, check=False).returncode:
-            return 1
+        for more in ([], *([look] for look in LOOKS)):
+            command = [sys.executable, "-m", "tests.pictures", "--at", str(scale), str(folder), *more]
+            if subprocess.run(command, cwd=ROOT, env=around, check=False).returncode:
+                return 1
     count = len(list(folder.glob("*.png")))
     print(f"{count} pictures in {folder}")
     return 0
@@ -57,8 +58,17 @@ def take(scale: int, folder: Path) -> int:
             farm.close()
 
 
+def take_dialogs(scale: int, folder: Path, look: str) -> int:
+    """Take the pictures of the dialogs in one look, at the scale this program was started with."""
+    from tests import dialog_pictures
+
+    return dialog_pictures.take(folder, SIZES[0], look, "" if scale == 100 else f"-{scale}")
+
+
 if __name__ == "__main__":
     if len(sys.argv) > 3 and sys.argv[1] == "--at":
         os.environ.setdefault("QT_SCALE_FACTOR", str(int(sys.argv[2]) / 100))
+        if len(sys.argv) > 4:
+            raise SystemExit(0 if take_dialogs(int(sys.argv[2]), Path(sys.argv[3]), sys.argv[4]) else 1)
         raise SystemExit(0 if take(int(sys.argv[2]), Path(sys.argv[3])) else 1)
     raise SystemExit(main(sys.argv[1:]))

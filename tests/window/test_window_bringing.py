@@ -97,6 +97,7 @@ def test_columns_are_matched_with_the_keyboard(
     window = make_window(farm, Answers(path=path))
     dialog = look(window, qapp)
     assert dialog.how.kind.hasFocus()
+    assert dialog.how.kind.currentIndex() == -1, "a kind was chosen for the person who is asked for it"
     dialog.how.kind.setCurrentIndex(dialog.how.kind.findData("climate"))
     dialog.how.kind.activated.emit(0)
     settle(qapp, window._tasks)

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication
 from window_hands import Answers, press, settle
 
 from bayround.actions.farm import OpenFarm
+from bayround.window import theme
 from bayround.window.main_window import MainWindow
 
 
@@ -30,6 +31,7 @@ def test_a_sheet_from_the_menu(
     faults: list[BaseException], entry: str, name: str, begins: bytes,
 ) -> None:  # fmt: skip
     path = tmp_path / name
+    theme.apply(qapp, "dark", large=False)  # not the look that is chosen on this computer
     window = make_window(farm, Answers(path=path))
     revision = farm.info.revision
     window.actions_made[entry].trigger()
@@ -41,6 +43,7 @@ def test_a_sheet_from_the_menu(
         press(Qt.Key.Key_Return)
         settle(qapp, window._tasks)
     assert faults == []
+    assert theme.now().name == "dark", "printing changed the look of the window from another thread"
     assert path.read_bytes().startswith(begins)
     assert window.papers.message is not None
     assert str(path) in window.papers.message.rest.text()

@@ -15,6 +15,7 @@ from bayround import settings
 from bayround.actions import pins, setup
 from bayround.actions.farm import OpenFarm
 from bayround.facts.farm import Person
+from bayround.facts.problems import FarmFileProblem
 from bayround.window import at_desk
 from bayround.window.main_window import MainWindow
 
@@ -65,6 +66,27 @@ def test_a_name_with_a_pin_is_asked_for_it_and_one_without_is_not(
     try_pin(window, qapp, "4711")
     assert (window.whose.dialog, window.desk.person_id) == (None, first.id)
     assert window.header.person.currentData() == first.id
+
+
+def test_a_pin_that_could_not_be_looked_up_can_be_tried_again(
+    window: MainWindow, people: tuple[Person, Person], qapp: QApplication, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, _second = people
+
+    def busy(*_given: object) -> bool:
+        raise FarmFileProblem("The farm file is busy.", "Nothing was changed.", "Try again.")
+
+    choose(window, first.id)
+    with monkeypatch.context() as patch:
+        patch.setattr(pins, "fits", busy)
+        try_pin(window, qapp, "4711")
+    dialog = window.whose.dialog
+    assert dialog is not None
+    assert "busy" in dialog.notice.text.text()
+    assert dialog.go_on.isEnabled()
+    dialog.pin.clear()
+    try_pin(window, qapp, "4711")
+    assert window.desk.person_id == first.id
 
 
 def test_who_leaves_the_question_changes_nothing(

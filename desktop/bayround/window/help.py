@@ -84,6 +84,7 @@ def _of_work() -> dict[str, Help]:
             (
                 ("Alt+Up, Alt+Down", _("The bay before, the bay after in the walk")),
                 (_("Left, Right on the charts"), _("Walk through the weeks")),
+                (_("Up, Down on the charts"), _("Between the measures; in Compare between the two bays")),
                 ("F4", _("How do you know? The figures of the week under the cursor")),
                 ("Ctrl+F", _("Filter the readings")),
             ),

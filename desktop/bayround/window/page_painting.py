@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QMarginsF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -42,7 +42,8 @@ def paint_pdf(document: Document) -> bytes:
     Raises:
         Problem: when there is no font to write with.
     """
-    application()
+    if QCoreApplication.instance() is None:
+        application()  # an open window has one, with a look that is not this thread's to choose
     if not QFontDatabase.families():
         raise Problem(
             _("There is no font on this computer."), to_do=_("Install one, such as fonts-dejavu-core.")

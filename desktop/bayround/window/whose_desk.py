@@ -132,6 +132,8 @@ class WhoseDesk(QObject):
             left()
         dialog.deleteLater()
 
-    def _fits(self, person_id: str, pin: str, then: Callable[[bool], None]) -> None:
+    def _fits(
+        self, person_id: str, pin: str, then: Callable[[bool], None], failed: Callable[[BaseException], None]
+    ) -> None:
         farm = self._desk.farm
-        self._desk.tasks.ask(lambda: pins.fits(farm, person_id, pin), then)
+        self._desk.tasks.ask(lambda: pins.fits(farm, person_id, pin), then, failed)

@@ -65,7 +65,7 @@ def state_word(state: State) -> str:
 def asked(preview: Preview) -> tuple[str, ...]:
     """Return what a person has to say before the file can come in."""
     texts = {
-        Need.KIND: _("It can't be seen what this file holds. Say its kind, and what its columns hold."),
+        Need.KIND: _("It can't be seen what this file holds. Say its kind, then what its columns hold."),
         Need.DAY: _("On which day was this? Say the day of the walk."),
         Need.SCOUT: _("Who walked? Say the scout."),
         Need.HOUSE: _("In which house did the logger hang? Say the house."),

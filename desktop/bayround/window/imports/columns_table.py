@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
 from bayround.actions.imports import matching, preview_words
@@ -26,8 +27,14 @@ class ColumnsTable(QTableWidget):
         self.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         self.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.Fixed)
         self.setColumnWidth(1, 150)
+        self.horizontalHeader().setHighlightSections(False)
         self._numbers: list[int] = []
         self._shown: tuple[object, ...] = ()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let long values stand on two lines."""
+        super().resizeEvent(event)
+        self.resizeRowsToContents()
 
     def show_preview(self, preview: Preview) -> None:
         """Show the columns and what they were taken for; the same ones are only chosen anew."""
@@ -58,7 +65,7 @@ class ColumnsTable(QTableWidget):
         self._numbers = [column.number for column in preview.columns]
         self.setRowCount(len(self._numbers))
         for row, column in enumerate(preview.columns):
-            values = ", ".join(column.examples)
+            values = ", ".join(column.examples[:2])
             item = QTableWidgetItem(f"{column.heading}\n{values}")
             item.setToolTip(f"{column.heading}: {values}")
             self.setItem(row, 0, item)

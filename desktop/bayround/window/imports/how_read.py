@@ -36,6 +36,7 @@ class HowRead(QWidget):
         self.doubtful = QCheckBox(_("&Doubtful lines as well"))
         self.finish = QCheckBox(_("&Finish visits without doubts"))
         self._columns_chosen = self._kind_chosen = False
+        self.kind.setPlaceholderText(_("choose the kind of file"))
         _fill(self.kind, ((preview_words.kind_words(kind), kind.value) for kind in Kind))
         _fill(
             self.scout,
@@ -96,8 +97,10 @@ class HowRead(QWidget):
 
     def show_preview(self, preview: Preview) -> None:
         """Show the fields that fit the file, and what its columns were taken for."""
-        self.kind.setCurrentIndex(self.kind.findData(preview.kind.value))
-        fitting = {"kind", *_OF_KIND[preview.kind]} - (set() if len(preview.sheets) > 1 else {"sheet"})
+        asks_kind = Need.KIND in preview.needs
+        self.kind.setCurrentIndex(-1 if asks_kind else self.kind.findData(preview.kind.value))
+        fitting = {"kind", *(("sheet", "columns") if asks_kind else _OF_KIND[preview.kind])}
+        fitting -= set() if len(preview.sheets) > 1 else {"sheet"}
         for name, field in self._rows.items():
             if name == "columns":
                 field.setVisible(name in fitting)
@@ -106,6 +109,7 @@ class HowRead(QWidget):
         if not self.sheet.count():
             _fill(self.sheet, ((name, name) for name in preview.sheets))
         self.sheet.setCurrentIndex(max(0, self.sheet.findData(preview.sheet)))
+        self.columns.setEnabled(not asks_kind)  # their choices are those of the kind
         if preview.columns:
             self.columns.show_preview(preview)
         if preview.house_id:

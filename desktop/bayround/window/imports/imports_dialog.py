@@ -28,7 +28,7 @@ class ImportsDialog(QDialog):
     def __init__(self, found: Sequence[Import], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("Take back an import"))
-        self.setMinimumSize(760, 420)
+        self.setMinimumSize(680, 340)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(24, 24, 24, 16)
         layout.setSpacing(12)

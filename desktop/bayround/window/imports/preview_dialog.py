@@ -9,10 +9,8 @@ from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -23,9 +21,17 @@ from bayround.facts.season import SeasonFacts
 from bayround.window import theme
 from bayround.window.imports.how_read import HowRead
 from bayround.window.imports.lines_model import LinesModel
+from bayround.window.parts.whole_table import WholeTable
 from bayround.words import _
 
 _MOST_FITTED = 500  # lines; more would take too long to measure
+
+
+class _Lines(WholeTable):
+    def fit(self) -> None:
+        """Fit columns and rows, unless there are too many lines to measure."""
+        if self.model().rowCount() <= _MOST_FITTED:
+            super().fit()
 
 
 class PreviewDialog(QDialog):
@@ -56,7 +62,7 @@ class PreviewDialog(QDialog):
         layout.addWidget(self.asks)
         middle = QHBoxLayout()
         middle.setSpacing(20)
-        self.how.setFixedWidth(380)
+        self.how.setFixedWidth(340)
         middle.addWidget(self.how)
         middle.addLayout(self._lines(), 1)
         layout.addLayout(middle, 1)
@@ -71,29 +77,35 @@ class PreviewDialog(QDialog):
     def _lines(self) -> QVBoxLayout:
         self.only = QComboBox()
         self.only.setAccessibleName(_("Which lines are shown"))
-        self.only.activated.connect(lambda _place: self.model.narrow(self.only.currentData()))
+        self.only.activated.connect(lambda _place: self._narrow())
         label = QLabel(_("&Lines"))
         label.setBuddy(self.only)
+        self._narrowing = (label, self.only)
         top = QHBoxLayout()
         top.addWidget(label)
         top.addWidget(self.only)
         top.addStretch(1)
-        self.table = QTableView()
+        self.table = _Lines()
+        self.table.wraps = {0: 12, 1: 20, 2: 24, 3: 24}
         self.table.setModel(self.model)
         self.table.setAccessibleName(_("What becomes of each line"))
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.table.setTabKeyNavigation(False)
-        self.table.setWordWrap(True)
         self.table.verticalHeader().hide()
-        head = self.table.horizontalHeader()
-        head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        head.setStretchLastSection(True)
-        for column, width in enumerate((104, 160, 220)):
-            self.table.setColumnWidth(column, width)
+        self.table.horizontalHeader().setStretchLastSection(True)
+        self.table.horizontalHeader().setHighlightSections(False)
+        self.nothing = _words_label()
+        self.nothing.setObjectName("quiet")
+        self.nothing.setText(
+            _("What becomes of each line is shown here as soon as the question above is answered.")
+        )
+        self.nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
         box = QVBoxLayout()
+        box.setSpacing(8)
         box.addLayout(top)
         box.addWidget(self.table, 1)
+        box.addWidget(self.nothing, 1)
         return box
 
     def _buttons(self) -> QHBoxLayout:
@@ -107,6 +119,7 @@ class PreviewDialog(QDialog):
         row.addWidget(cancel)
         self.bring = QPushButton(_("&Bring in"))
         self.bring.setDefault(True)
+        self.bring.setProperty("main", True)
         self.bring.clicked.connect(self.accept)
         row.addWidget(self.bring)
         return row
@@ -124,6 +137,9 @@ class PreviewDialog(QDialog):
         self.only.setCurrentIndex(max(0, self.only.findData(chosen) if chosen is not None else 0))
         self.model.narrow(self.only.currentData())
         self.model.show(preview.items)
+        for part in (*self._narrowing, self.table):
+            part.setVisible(bool(preview.items))
+        self.nothing.setVisible(not preview.items)
         self._fit_rows()
         self._say("asks", preview_words.asked(preview))
         self._say("notes", preview_words.remarks(preview))
@@ -138,9 +154,13 @@ class PreviewDialog(QDialog):
         super().showEvent(event)
         self._fit_rows()
 
+    def _narrow(self) -> None:
+        self.model.narrow(self.only.currentData())
+        self._fit_rows()
+
     def _fit_rows(self) -> None:
         if self.model.rowCount() <= _MOST_FITTED:
-            self.table.resizeRowsToContents()
+            self.table.fit()
 
     def refuse(self, error: BaseException) -> None:
         """Show why the file can't be read in the way that is said now."""

@@ -123,6 +123,7 @@ def _table(found: tuple[BackupWords, ...]) -> QTableWidget:
             if 0 < column < len(cells) - 1:
                 item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
             table.setItem(line, column, item)
+    table.horizontalHeader().setHighlightSections(False)
     table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
     table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.ResizeToContents)
     return table

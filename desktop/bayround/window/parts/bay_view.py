@@ -35,7 +35,7 @@ _VIEWS = (
 _WIDEST = 240
 _WIDEST_SHARE = 168
 _NARROWEST = 92
-_GIVE_WAY = ("incidence_of", "house", "load_verdict")  # to several lines, to fit beside the map
+_GIVE_WAY = ("incidence_of", "load_verdict", "house")  # to several lines, to fit beside the map
 
 
 class _Table(QTableView):

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 _KEY = Qt.ItemDataRole.UserRole
+_TARGET = 24  # pixels: WCAG 2.2, success criterion 2.5.8 (AA)
 
 
 class CheckList(QListWidget):
@@ -36,6 +37,7 @@ class CheckList(QListWidget):
             flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
             item.setFlags(flags | Qt.ItemFlag.ItemIsUserCheckable)
             item.setCheckState(Qt.CheckState.Checked if key in ticked else Qt.CheckState.Unchecked)
+            item.setSizeHint(QSize(0, max(_TARGET, self.fontMetrics().height() + 8)))
             self.addItem(item)
         self.setCurrentRow(0)
         self.blockSignals(False)

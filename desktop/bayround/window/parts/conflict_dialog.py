@@ -82,10 +82,12 @@ class ConflictDialog(QDialog):
         row = QHBoxLayout()
         row.addStretch(1)
         later = QPushButton(_("&Later"))
+        later.setAutoDefault(False)
         later.clicked.connect(self.reject)
         row.addWidget(later)
         self.hold = QPushButton(_("&Let this value hold"))
         self.hold.setDefault(True)
+        self.hold.setProperty("main", True)
         self.hold.clicked.connect(self._decide)
         row.addWidget(self.hold)
         return row

@@ -33,7 +33,9 @@ class DamagedDialog(QDialog):
         for line in lines[1:]:
             if line:
                 layout.addWidget(_label(line))
+        layout.addStretch(1)
         layout.addLayout(self._buttons(offer))
+        self.resize(640, layout.totalHeightForWidth(640))
         self.setAccessibleName(heading.text())
         self.setAccessibleDescription(" ".join(lines[1:]))
 
@@ -49,6 +51,7 @@ class DamagedDialog(QDialog):
         for wanted, text in entries:
             button = QPushButton(text)
             button.setDefault(wanted == entries[-1][0])
+            button.setProperty("main", wanted != NOTHING and wanted == entries[-1][0])
             button.clicked.connect(lambda _checked=False, wanted=wanted: self._choose(wanted))
             self.buttons[wanted] = button
             row.addWidget(button)

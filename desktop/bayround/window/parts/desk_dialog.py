@@ -22,8 +22,8 @@ from bayround.facts.farm import Person
 from bayround.window.parts.notice import STOP, Notice, make_room
 from bayround.words import _
 
-Fits = Callable[[str, str, Callable[[bool], None]], None]
-"""Asks whether a person's PIN fits, and hands the answer over."""
+Fits = Callable[[str, str, Callable[[bool], None], Callable[[BaseException], None]], None]
+"""Asks whether a person's PIN fits, and hands the answer over, or why there is none."""
 
 
 class DeskDialog(QDialog):
@@ -127,7 +127,15 @@ class DeskDialog(QDialog):
         if self._patience.wait_s(person_id) > 0:
             return
         self.go_on.setEnabled(False)
-        self._fits(person_id, self.pin.text(), lambda right: self._answered(person_id, right))
+        self._fits(
+            person_id, self.pin.text(), lambda right: self._answered(person_id, right), self._not_looked_up
+        )
+
+    def _not_looked_up(self, error: BaseException) -> None:
+        """The PIN could not be compared (the file is busy, the server away): it can be tried again."""
+        self.notice.refuse(error)
+        self._show_wait()
+        make_room(self)
 
     def _answered(self, person_id: str, right: bool) -> None:
         self.go_on.setEnabled(True)

@@ -9,6 +9,8 @@ from bayround.figures.figure import Figure
 from bayround.window import theme
 from bayround.words import _
 
+_WIDTH = 480
+
 
 class ExplainDialog(QDialog):
     """Shows `Figure.explained`; Escape or Enter closes it."""
@@ -17,7 +19,7 @@ class ExplainDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(_("How do you know?"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setMinimumWidth(480)
+        self.setMinimumWidth(_WIDTH)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(24, 24, 24, 16)
         layout.setSpacing(16)
@@ -36,6 +38,7 @@ class ExplainDialog(QDialog):
         close.setDefault(True)
         close.clicked.connect(self.accept)
         layout.addWidget(close, 0, Qt.AlignmentFlag.AlignRight)
+        self.resize(_WIDTH, layout.totalHeightForWidth(_WIDTH))
         self.setAccessibleName(f"{_('How do you know?')} {heading} {value}")
         self.setAccessibleDescription("; ".join(f"{name}: {text}" for name, text in lines[1:]))
 

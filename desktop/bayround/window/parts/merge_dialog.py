@@ -59,6 +59,7 @@ class MergeDialog(QDialog):
         self.merge = QPushButton(_("&Merge"))
         self.merge.setEnabled(anything)
         self.merge.setDefault(anything)
+        self.merge.setProperty("main", True)
         self.merge.clicked.connect(self.accept)
         row.addWidget(self.merge)
         return row
@@ -84,6 +85,7 @@ def conflict_table(conflicts: tuple[ConflictWords, ...]) -> QTableWidget:
             item.setToolTip(text)
             table.setItem(line, column, item)
     table.setWordWrap(True)
+    table.horizontalHeader().setHighlightSections(False)
     table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
     table.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
     table.resizeRowsToContents()

@@ -8,6 +8,8 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLa
 
 from bayround.words import _
 
+_WIDTH = 440
+
 
 class MessageDialog(QDialog):
     """Shown with ``open()``: it waits for no one and blocks only the window behind it."""
@@ -17,7 +19,7 @@ class MessageDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle(title)
-        self.setMinimumWidth(440)
+        self.setMinimumWidth(_WIDTH)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._copy = copy
         layout = QVBoxLayout(self)
@@ -29,7 +31,9 @@ class MessageDialog(QDialog):
         layout.addWidget(self.heading)
         if rest:
             layout.addWidget(self.rest)
+        layout.addStretch(1)
         layout.addLayout(self._buttons())
+        self.resize(_WIDTH, layout.totalHeightForWidth(_WIDTH))
         self.setAccessibleName(heading)
         self.setAccessibleDescription(rest)
 

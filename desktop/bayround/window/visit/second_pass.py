@@ -146,7 +146,6 @@ class SecondPassDialog(QDialog):
         other = [(one, again) for one, again in typed if again != one.first]
         figure = second_pass.agreement(len(typed) - len(other), len(typed))
         alike = _("{same} of {n} cells were typed alike.").format(same=len(typed) - len(other), n=len(typed))
-        self.differing.setMaximumHeight(10 * self.fontMetrics().height())
         reach = _("In the whole bay {interval} % may be alike (95 % interval).")
         self.progress.setText(reach.format(interval=figure.interval_text) if figure.interval_text else "")
         self.progress.setWordWrap(True)
@@ -164,6 +163,8 @@ class SecondPassDialog(QDialog):
         if other:
             self.refused.setText(_("Look at the sheet. Enter goes to the cell that differs."))
             self.differing.setCurrentRow(0)
+            rows = self.differing.sizeHintForRow(0) * min(max(len(other), 2), 8)
+            self.differing.setFixedHeight(rows + 2 * self.differing.frameWidth() + 4)
             self.differing.show()
             self.differing.setFocus(Qt.FocusReason.OtherFocusReason)
         else:
