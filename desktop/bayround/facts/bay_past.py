@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import groupby
 from operator import attrgetter
 from typing import Protocol, TypeVar
 
@@ -99,8 +100,7 @@ class BayPast:
 
     def visit_in(self, week: Week) -> VisitRecord | None:
         """Newest visit of the given week."""
-        found = [record for record in self.visits if Week.of(record.day) == week]
-        return found[-1] if found else None
+        return next((record for record in reversed(self.visits) if Week.of(record.day) == week), None)
 
     def plants_on(self, day: date) -> tuple[MarkedPlant, ...]:
         """Marked plants that stand on *day*, as numbered; one found dead at an earlier visit does not."""
@@ -288,8 +288,8 @@ def _of_visit(items: Iterable[Seen]) -> dict[str, list[Seen]]:
 
 def _grouped(items: Iterable[Item], key: _Key[Item]) -> dict[str, list[Item]]:
     groups: dict[str, list[Item]] = defaultdict(list)
-    for item in items:
-        groups[key(item)].append(item)
+    for name, run in groupby(items, key):  # what belongs together mostly lies together
+        groups[name].extend(run)
     return groups
 
 

@@ -125,9 +125,14 @@ def picks_inside(
     Only whole days are known of a pick: one on the day a treatment began itself is not judged here.
     """
     found = []
-    for day in sorted({pick.picked_on for pick in picks}, reverse=True) if treatments else ():
-        counted = [item for item in treatments if local_day(item.known_from, zone) < day]
-        reasons = stops(JobKind.PICK, counted, start_of_day(day, zone), zone)
+    known_from = [(local_day(item.known_from, zone), item) for item in treatments]
+    over = _all_over(treatments, zone)
+    for day in sorted({pick.picked_on for pick in picks}, reverse=True):
+        at = start_of_day(day, zone)
+        counted = [item for since, item in known_from if since < day]
+        if not counted or (over is not None and at >= over):
+            continue
+        reasons = stops(JobKind.PICK, counted, at, zone)
         if reasons:
             why = "; ".join(dict.fromkeys(pick.note for pick in picks if pick.picked_on == day and pick.note))
             found.append(
@@ -136,6 +141,12 @@ def picks_inside(
                 )
             )
     return tuple(found)
+
+
+def _all_over(treatments: Sequence[Treatment], zone: tzinfo | None) -> datetime | None:
+    """Return the moment from which no interval of any of the treatments runs; nothing where one is unknown."""
+    state = _clocks(treatments, zone)
+    return None if state.unknown_re_entry or state.unknown_pre_harvest else state.pick_from
 
 
 def enter_text(state: Clocks, as_of: date, zone: tzinfo | None = None) -> str:
