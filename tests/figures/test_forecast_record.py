@@ -146,6 +146,28 @@ def test_the_correction_said_at_the_time_is_taken_out_before_learning() -> None:
     assert corrected.factor == pytest.approx(plain.factor)
 
 
+def test_intervals_that_all_held_make_the_next_one_narrower_and_say_so() -> None:
+    """All 10 weeks inside: (4 x 0.8 + 10) / 14 = 0.942857 where 4 weeks are what the file's promise is worth."""
+    weight = PEPPER.number("forecast_model_weeks").value
+    assert weight == 4
+    wide, narrow = with_record(ACTUAL, FORESEEN, width=400.0), with_record(ACTUAL, FORESEEN, width=0.5)
+    found = record_1(wide, LATER)
+    assert (found.inside, found.judged) == (10, 10)
+    assert found.width_factor == pytest.approx(1.2815515655 / 1.9023, rel=1e-3)
+    assert "10 of 10 held, 80 % promised" in picks.width_text(found)
+    assert record_1(narrow, LATER).width_factor > 2
+    assert record_1(wide, FIRST.monday).width_factor == 1.0
+    unscaled = replace(wide, forecasts=tuple(replace(one, width_factor=100.0) for one in wide.forecasts))
+    assert record_1(unscaled, LATER).inside == 3  # judged at the width they had without the factor: ± 4 kg
+    assert wide.latest is not None
+    window = picks.forecast(wide, wide.latest, PEPPER)[1].window
+    whole, half = (
+        pick_record.widened(window, replace(found, width_factor=factor), 1.4).kg_high - window.kg
+        for factor in (1.0, 0.5)
+    )
+    assert half == pytest.approx(whole / 2)
+
+
 def test_only_weeks_over_by_the_day_teach() -> None:
     past = with_record([80.0] * 5, [100.0] * 5)
     during = FIRST.plus(3).monday + timedelta(days=1)

@@ -62,6 +62,7 @@ def of_visit(past: BayPast, record: VisitRecord, crops: Crops) -> tuple[Forecast
             kg_high=one.window.kg_high,
             level=picks.LEVEL,
             bias_factor=one.bias_factor,
+            width_factor=one.record.width_factor,
         )
         for one in foreseen
     )

@@ -100,6 +100,7 @@ def _beta_limits(successes: float, trials: float, level: float) -> tuple[float, 
     return low, high
 
 
+@lru_cache(maxsize=4096, typed=True)
 def clopper_pearson_interval(infested: int, inspected: int, level: float = 0.95) -> ShareEstimate:
     """Share infested with the exact interval, which holds at least its level (Clopper & Pearson 1934).
 

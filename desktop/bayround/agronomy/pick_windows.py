@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
+from operator import mul
 
 from bayround.agronomy.distributions import two_sided_t
 from bayround.agronomy.guards import not_negative_number
@@ -131,10 +132,9 @@ def pick_windows(
         standing=standing,
         weight=weight,
         flowers=_checked_flowers(new_flowers),
-        ages=known,
-        known_from=_known_from(
-            known, fruit.stages, week, not_negative_number(set_variation, "set_variation")
-        ),
+        chances=[stage.chance for stage in fruit.stages],
+        bin_shares=[[one.share for one in own.bins] for own in known],
+        known_from=_known_from(known, fruit.stages, week, set_variation),
         multiplier=two_sided_t(level, count - 1),
         level=level,
     )
@@ -151,7 +151,7 @@ def _checked_ends(week_ends: Sequence[float]) -> tuple[float, ...]:
 def _check_counts(counts: Sequence[Sequence[float]], fruit: RipeningFruit) -> None:
     if len(counts) < 2 or any(len(row) != len(fruit.stages) for row in counts):
         raise ValueError("at least two marked plants are needed, with one count a stage each")
-    if any(not count >= 0 for row in counts for count in row):
+    if not all(min(row) >= 0 and sum(row) < math.inf for row in counts):
         raise ValueError("counts must not be below 0")
 
 
@@ -177,7 +177,8 @@ def _known_from(
     ages: Sequence[StageAges], stages: Sequence[FruitStage], week: float, set_variation: float
 ) -> tuple[float, ...]:
     """For each stage the number of fruit its ages are as good as known from; infinite where they add no error."""
-    unknown = math.inf if set_variation == 0 else 1 / week / set_variation**2
+    varies = not_negative_number(set_variation, "set_variation")
+    unknown = math.inf if varies == 0 else 1 / week / varies**2
     return tuple(own.fruit or stage.duration * unknown for own, stage in zip(ages, stages, strict=True))
 
 
@@ -191,7 +192,8 @@ class _Bay:
     standing: int
     weight: FruitWeight
     flowers: NewFlowers
-    ages: tuple[StageAges, ...]
+    chances: Sequence[float]
+    bin_shares: Sequence[Sequence[float]]
     known_from: tuple[float, ...]
     multiplier: float
     level: float
@@ -199,33 +201,30 @@ class _Bay:
     def shares(self, of_bins: Sequence[Sequence[float]]) -> list[float]:
         """Share of each stage's fruit picked, over its age bins."""
         return [
-            min(1.0, sum([one.share * part for one, part in zip(own.bins, parts, strict=True)]))
-            for own, parts in zip(self.ages, of_bins, strict=True)
+            min(1.0, sum(map(mul, own, parts))) for own, parts in zip(self.bin_shares, of_bins, strict=True)
         ]
 
     def expected(self, shares: Sequence[float], flower_span: float) -> float:
         """Fruit picked in the whole planting."""
-        stages = self.fruit.stages
-        seen = sum([m * s * stage.chance for m, s, stage in zip(self.means, shares, stages, strict=True)])
-        return self.standing * (seen + self.flowers.per_plant * flower_span * stages[0].chance)
+        seen: float = sum(map(mul, map(mul, self.means, shares), self.chances))
+        return self.standing * (seen + self.flowers.per_plant * flower_span * self.chances[0])
 
 
 def _window(bay: _Bay, place: int, moved: tuple[_Shares, _Shares, _Shares]) -> PickWindow:
     on_time = moved[0]
     shares, span = bay.shares(on_time.picked), on_time.flower_span
-    stages = bay.fruit.stages
     expected = bay.expected(shares, span)
-    picked = [share * stage.chance for share, stage in zip(shares, stages, strict=True)]
-    first = stages[0].chance
+    picked = list(map(mul, shares, bay.chances))
+    first = bay.chances[0]
     plants = _plants_variance(bay, picked) + (bay.standing * span * first * bay.flowers.standard_error) ** 2
     luck = bay.standing * (
         sum([mean * share * (1 - share) for mean, share in zip(bay.means, picked, strict=True)])
         + bay.flowers.per_plant * span * first
     )
-    reached = [mean * share for mean, share in zip(bay.means, shares, strict=True)]
+    reached = list(map(mul, bay.means, shares))
     reached[0] += bay.flowers.per_plant * span
     chances = bay.standing**2 * sum(
-        [each**2 * stage.chance_variance for each, stage in zip(reached, stages, strict=True)]
+        [each**2 * stage.chance_variance for each, stage in zip(reached, bay.fruit.stages, strict=True)]
     )
     clock = 0.0
     if bay.fruit.clock_deviation:
@@ -248,7 +247,7 @@ class _Parts:
 
 def _plants_variance(bay: _Bay, picked: Sequence[float]) -> float:
     """Variance from which plants were marked: simple random sample, finite population."""
-    sums = [sum([c * share for c, share in zip(row, picked, strict=True)]) for row in bay.counts]
+    sums: list[float] = [sum(map(mul, row, picked)) for row in bay.counts]
     count, mean = len(sums), sum(sums) / len(sums)
     spread = sum([(each - mean) ** 2 for each in sums]) / (count - 1)
     return bay.standing**2 * (1 - count / bay.standing) * spread / count
@@ -257,14 +256,17 @@ def _plants_variance(bay: _Bay, picked: Sequence[float]) -> float:
 def _age_variance(bay: _Bay, of_bins: Sequence[Sequence[float]], shares: Sequence[float]) -> float:
     """What not knowing the ages within a stage adds, as in `ripening_sums`."""
     total = 0.0
-    for place, stage in enumerate(bay.fruit.stages):
+    for place, chance in enumerate(bay.chances):
         if bay.known_from[place] == math.inf or len(of_bins[place]) == 1 or not bay.means[place]:
             continue
-        share, bins = shares[place], bay.ages[place].bins
+        mean = shares[place]
         spread = sum(
-            [one.share * (part - share) ** 2 for one, part in zip(bins, of_bins[place], strict=True)]
+            [
+                own * (part - mean) ** 2
+                for own, part in zip(bay.bin_shares[place], of_bins[place], strict=True)
+            ]
         )
-        fruit = bay.standing * bay.means[place] * stage.chance
+        fruit = bay.standing * bay.means[place] * chance
         total += fruit**2 * spread / (bay.known_from[place] + 1)
     return total
 

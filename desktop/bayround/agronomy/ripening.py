@@ -231,6 +231,20 @@ def corrected_window(window: PickWindow, factor: float) -> PickWindow:
     Errors: ValueError when the factor is not above 0.
     """
     positive_number(factor, "factor")
-    names = ("fruit", "fruit_low", "fruit_high", "kg", "kg_low", "kg_high")
-    errors = ("error_plants", "error_luck", "error_chances", "error_clock", "error_weight_kg")
-    return replace(window, **{name: getattr(window, name) * factor for name in (*names, *errors)})
+    if factor == 1.0:
+        return window
+    return replace(
+        window,
+        fruit=window.fruit * factor,
+        fruit_low=window.fruit_low * factor,
+        fruit_high=window.fruit_high * factor,
+        kg=window.kg * factor,
+        kg_low=window.kg_low * factor,
+        kg_high=window.kg_high * factor,
+        error_plants=window.error_plants * factor,
+        error_luck=window.error_luck * factor,
+        error_chances=window.error_chances * factor,
+        error_clock=window.error_clock * factor,
+        error_weight_kg=window.error_weight_kg * factor,
+        error_ages=window.error_ages * factor,
+    )

@@ -89,9 +89,12 @@ def _finite_population_factor(n: int, population: int | None) -> float:
 
 def sample_mean_and_deviation(values: Sequence[float]) -> tuple[float, float]:
     """Mean and standard deviation (divisor n - 1) of at least two finite values."""
-    numbers = finite_numbers(values, "values", at_least=2)
+    return _mean_and_deviation(finite_numbers(values, "values", at_least=2))
+
+
+def _mean_and_deviation(numbers: list[float]) -> tuple[float, float]:
     mean = math.fsum(numbers) / len(numbers)
-    return mean, math.sqrt(math.fsum((number - mean) ** 2 for number in numbers) / (len(numbers) - 1))
+    return mean, math.sqrt(math.fsum([(number - mean) ** 2 for number in numbers]) / (len(numbers) - 1))
 
 
 def mean_interval(
@@ -108,7 +111,7 @@ def mean_interval(
     factor = _finite_population_factor(n, population)
     if n == 1:
         return MeanEstimate(numbers[0], None, None, None, None, 1, population, level)
-    mean, deviation = sample_mean_and_deviation(numbers)
+    mean, deviation = _mean_and_deviation(numbers)
     error = deviation / math.sqrt(n) * factor
     half = two_sided_t(level, n - 1) * error
     return MeanEstimate(mean, deviation, error, mean - half, mean + half, n, population, level)

@@ -67,8 +67,8 @@ def _require_rounds(rounds: Sequence[EarlierCount], stages: Sequence[FruitStage]
         not_negative_number(each.picked, "picked")
         if len(each.counts) != len(stages):
             raise ValueError("every round needs one count a stage")
-        for count in each.counts:
-            not_negative_number(count, "count")
+        if not (min(each.counts) >= 0 and sum(each.counts) < math.inf):
+            raise ValueError(f"counts must be finite and not below 0, not {list(each.counts)}")
 
 
 def _entered(rounds: Sequence[EarlierCount], place: int) -> list[tuple[float, float, float]]:

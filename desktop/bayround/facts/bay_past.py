@@ -79,8 +79,7 @@ class BayPast:
 
     def visit_in(self, week: Week) -> VisitRecord | None:
         """Newest visit of the given week."""
-        found = [record for record in self.visits if Week.of(record.day) == week]
-        return found[-1] if found else None
+        return next((record for record in reversed(self.visits) if Week.of(record.day) == week), None)
 
     def plants_on(self, day: date) -> tuple[MarkedPlant, ...]:
         """Marked plants that stand on *day*, as numbered; one found dead at an earlier visit does not."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from itertools import groupby
 from operator import attrgetter
 from typing import Protocol, TypeVar
 
@@ -29,8 +30,8 @@ def of_visit(items: Iterable[Seen]) -> dict[str, list[Seen]]:
 def grouped(items: Iterable[Item], key: Key[Item]) -> dict[str, list[Item]]:
     """Return items by a key, each group in the order it came in."""
     groups: dict[str, list[Item]] = defaultdict(list)
-    for item in items:
-        groups[key(item)].append(item)
+    for name, run in groupby(items, key):  # what belongs together mostly lies together
+        groups[name].extend(run)
     return groups
 
 

@@ -17,7 +17,10 @@ class Condition(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """Picks of one planting foreseen for one week, as it was said at the time."""
+    """Picks of one planting foreseen for one week, as it was said at the time.
+
+    *bias_factor* and *width_factor*: what the record corrected the forecast by, and the width of its interval.
+    """
 
     id: str
     planting_id: str
@@ -31,6 +34,7 @@ class Forecast:
     kg_high: float
     level: float = 0.8
     bias_factor: float = 1.0
+    width_factor: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 from operator import attrgetter
 
 from bayround import words
@@ -33,8 +34,14 @@ def deficit_of_day_kpa(seen: ClimateDay) -> float | None:
     low, high = seen.humidity_low_percent, seen.humidity_high_percent
     if low is None or high is None or not (reckon.is_air(seen.low_c) and reckon.is_air(seen.high_c)):
         return None
+    return _deficit_kpa(seen.low_c, seen.high_c, low, high)
+
+
+@lru_cache(maxsize=8192)
+def _deficit_kpa(low_c: float, high_c: float, low_percent: float, high_percent: float) -> float:
+    """Deficit of one day; the bays of a house share their days, so most are worked out once."""
     return reckon.daily_vapour_pressure_deficit_kpa(
-        seen.low_c, seen.high_c, lowest_humidity_percent=low, highest_humidity_percent=high
+        low_c, high_c, lowest_humidity_percent=low_percent, highest_humidity_percent=high_percent
     )
 
 

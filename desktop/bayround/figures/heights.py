@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from itertools import chain
 from statistics import fmean
 
 from bayround import words
@@ -195,14 +197,15 @@ def recent_means(past: BayPast, visits: int = RECENT_VISITS) -> tuple[list[float
             break
     if not newest:
         return [], [], []
-    times = {plant: sum(plant in values for _day, values in newest) for plant in newest[0][1]}
+    measured = Counter(chain.from_iterable(values for _day, values in newest))
+    times = {plant: measured[plant] for plant in newest[0][1]}
     most = max(times.values())
     plants = sorted(plant for plant, count in times.items() if count >= max(1, most - 1))
-    whole = [(day, values) for day, values in reversed(newest) if all(plant in values for plant in plants)]
+    same = frozenset(plants)
+    whole = [(day, values) for day, values in reversed(newest) if same <= values.keys()]
     if len(whole) < 2 <= most:
         plants = sorted(plant for plant, count in times.items() if count == most)
-        whole = [
-            (day, values) for day, values in reversed(newest) if all(plant in values for plant in plants)
-        ]
+        same = frozenset(plants)
+        whole = [(day, values) for day, values in reversed(newest) if same <= values.keys()]
     days = [float((day - whole[0][0]).days) for day, _values in whole]
-    return days, [fmean(values[plant] for plant in plants) for _day, values in whole], plants
+    return days, [fmean([values[plant] for plant in plants]) for _day, values in whole], plants

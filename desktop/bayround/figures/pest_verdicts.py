@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from operator import attrgetter
 
 from bayround import words
@@ -42,6 +43,7 @@ class Verdict:
     urgent: bool = False
 
 
+@lru_cache(maxsize=256)
 def plan_of(threshold: Threshold) -> sequential.SequentialPlan | None:
     """Return the stop rule that goes with an incidence threshold, if the organism file gives one."""
     plan = threshold.plan
@@ -92,7 +94,7 @@ def verdict_of(
     organism: Organism, checks: Sequence[PestCheck], cards: Sequence[CardCount], profile: CropProfile
 ) -> Verdict:
     """Return the strongest answer of an organism's thresholds: act, then keep looking, then leave."""
-    inspected, infested = sum(check.inspected for check in checks), sum(check.infested for check in checks)
+    inspected, infested = _totals(checks)
     answers = [_answer(threshold, checks, cards) for threshold in thresholds_used(organism, profile.key)]
     known = [answer for answer in answers if answer is not None]
     if not known:
@@ -118,16 +120,21 @@ Answer = tuple[Decision, str, bool]
 def _answer(threshold: Threshold, checks: Sequence[PestCheck], cards: Sequence[CardCount]) -> Answer | None:
     here = [check for check in checks if not threshold.part or check.inspected_part == threshold.part]
     if threshold.kind == "presence":
-        return _by_presence(sum(c.inspected for c in checks), sum(c.infested for c in checks))
+        return _by_presence(*_totals(checks))
     if threshold.kind == "card_per_day":
         return _by_cards(threshold, cards)
     if threshold.kind == "incidence_percent" and here:
-        return _by_incidence(threshold, sum(c.inspected for c in here), sum(c.infested for c in here))
+        return _by_incidence(threshold, *_totals(here))
     if threshold.kind == "mean_per_unit":
         return _by_mean(threshold, here)
     if threshold.kind == "severity_percent":
         return _by_severity(threshold, here)
     return None
+
+
+def _totals(checks: Sequence[PestCheck]) -> tuple[int, int]:
+    """Return units inspected and infested, all checks together."""
+    return sum([check.inspected for check in checks]), sum([check.infested for check in checks])
 
 
 def _by_presence(inspected: int, infested: int) -> Answer | None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from bayround import words
 from bayround.agronomy import incidence
@@ -72,18 +71,21 @@ def cards_by_organism(record: VisitRecord | None) -> dict[str, list[CardCount]]:
 
 def incidence_figure(figure_id: str, name: str, checks: Sequence[PestCheck]) -> Figure:
     """Return the share of infested units (percent) with Wilson's 95 % interval."""
-    inspected, infested = sum(check.inspected for check in checks), sum(check.infested for check in checks)
+    inspected = sum([check.inspected for check in checks])
+    infested = sum([check.infested for check in checks])
     inputs = ((_("Inspected"), str(inspected)), (_("Infested"), str(infested)))
-    why = Why(_(ROUNDS_RULE), inputs, WILSON_SOURCE, "published")
-    label = _("Incidence of {name}").format(name=_(name))
+    says = _(name)
+    label = _("Incidence of {name}").format(name=says)
     if inspected == 0:
-        return Figure(figure_id, label, None, "%", 1, why, missing=_("Nothing was inspected."), says=_(name))
+        why = Why(_(ROUNDS_RULE), inputs, WILSON_SOURCE, "published")
+        return Figure(figure_id, label, None, "%", 1, why, missing=_("Nothing was inspected."), says=says)
     share = incidence.wilson_interval(infested, inspected)
     sure = incidence.clopper_pearson_interval(infested, inspected)
     between = _("{low} to {high} %").format(
         low=words.number(sure.low * 100, 1), high=words.number(sure.high * 100, 1)
     )
-    why = replace(why, inputs=(*inputs, (_("Exact limits (Clopper & Pearson 1934)"), between)))
+    exact = (_("Exact limits (Clopper & Pearson 1934)"), between)
+    why = Why(_(ROUNDS_RULE), (*inputs, exact), WILSON_SOURCE, "published")
     return Figure(
         figure_id,
         label,
@@ -95,7 +97,7 @@ def incidence_figure(figure_id: str, name: str, checks: Sequence[PestCheck]) -> 
         share.high * 100,
         n=inspected,
         n_of="units",
-        says=_(name),
+        says=says,
     )
 
 

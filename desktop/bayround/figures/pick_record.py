@@ -24,7 +24,8 @@ class ForecastRecord:
     """The factor on forecasts made so many weeks ahead (1: no record yet) and what it rests on.
 
     *factor_error*: how uncertain the factor still is, as a share of it; *residuals*: how far each week was out
-    of its corrected forecast, as a share.
+    of its corrected forecast, as a share. *width_factor*: what the width of the interval is multiplied by, as
+    *inside* of *judged* earlier ones held what came, taken at the width they had without a factor.
     """
 
     factor: float
@@ -32,6 +33,9 @@ class ForecastRecord:
     residuals: tuple[float, ...]
     weeks: int
     model_weight: float
+    width_factor: float = 1.0
+    inside: int = 0
+    judged: int = 0
 
     def relative_deviation(self, model_deviation: float) -> float:
         """Return how far the next week may lie off its corrected forecast, as a share of it.
@@ -134,11 +138,21 @@ def _record(over: list[WeekOver], ahead: int, profile: CropProfile, expected_kg:
         came, said, week_deviation=swing, factor_deviation=prior, usual=expected_kg, weeks_ahead=ahead
     )
     residuals = forecast_width.scaled_residuals(came, [bias.factor * each for each in said])
-    return ForecastRecord(bias.factor, bias.factor_error, tuple(residuals), len(newest), weight)
+    inside, level = sum([_held_unscaled(one) for one in over]), over[-1].said.level
+    width = forecast_width.width_factor(inside, len(over), level=level, prior_weight=weight)
+    return ForecastRecord(
+        bias.factor, bias.factor_error, tuple(residuals), len(newest), weight, width, inside, len(over)
+    )
+
+
+def _held_unscaled(one: WeekOver) -> bool:
+    """Tell whether a kept interval held what came, had its width not been multiplied by the record's factor."""
+    half = (one.said.kg_high - one.said.kg) / one.said.width_factor
+    return abs(one.picked_kg - one.said.kg) <= half
 
 
 def widened(window: PickWindow, record: ForecastRecord, multiplier: float) -> PickWindow:
-    """Return a corrected window whose interval knows the record too.
+    """Return a corrected window whose interval knows the record too: the scatter of its weeks, and which ones held.
 
     *multiplier* is Student's t that its limits were made with; a window without fruit stays as it is.
     """
@@ -157,4 +171,4 @@ def widened(window: PickWindow, record: ForecastRecord, multiplier: float) -> Pi
 
 def _half(value: float, high: float, multiplier: float, record: ForecastRecord) -> float:
     said = (high - value) / multiplier / value
-    return multiplier * record.relative_deviation(said) * value
+    return multiplier * record.relative_deviation(said) * record.width_factor * value

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import chain, pairwise
 from operator import attrgetter
+from typing import Any
 
 from bayround.agronomy.ripening_time import FruitStage
 from bayround.agronomy.stage_ages import EarlierCount, StageAges, stage_ages
@@ -23,7 +25,7 @@ PLACES = range(1, 1 + len(FRUIT_FIELDS))
 ONE_DAY = timedelta(days=1)
 ROUNDS_LOOKED_BACK = 13
 """A quarter of a year: fruit of longer ago say little about those of today (own rule)."""
-Rows = dict[str, list[float]]
+Rows = dict[str, Sequence[float]]
 """Marked plant → fruit by stage, youngest first, up to the stage at which the planting is picked."""
 
 
@@ -40,12 +42,14 @@ def rows_of(record: VisitRecord, stages: int) -> Rows:
 
     Fruit beyond the last of so many *stages* count as ready; a stage nobody counted makes no row whole.
     """
-    taken = {
+    taken: dict[str, Sequence[Any]] = {
         plant: _row(reading)
         for plant, reading in record.readings.items()
         if reading.state is PlantState.STANDING and plant not in record.aside
     }
     last = stages - 1
+    if last + 1 == len(PLACES) and None not in chain.from_iterable(taken.values()):
+        return taken  # as nearly always: every stage counted, and none beyond the last
     if None not in chain.from_iterable(taken.values()):
         return {plant: [*row[:last], sum(row[last:])] for plant, row in taken.items()}
     needed = [
@@ -165,5 +169,5 @@ def _earlier_counts(seen: PickPast, kept: list[int], same: set[str]) -> list[Ear
         rows = seen.rounds[place].rows
         columns = zip(*[rows[plant] for plant in same], strict=True)
         picked = sum(seen.picked[place:older]) * len(same)
-        counts.append(EarlierCount(seen.ago[place], [sum(column) for column in columns], picked))
+        counts.append(EarlierCount(seen.ago[place], list(map(sum, columns)), picked))
     return counts

@@ -148,6 +148,19 @@ def inputs_of(one: WeekForecast, record: VisitRecord) -> tuple[tuple[str, str], 
         (_("Chance to be picked, by stage"), chances_text(one.chances)),
         (_("Correction from the bay's own record"), f"× {words.number(one.bias_factor, 2)}"),
         (_("Weeks in that record"), str(one.record.weeks)),
+        (_("Width of the interval, from how many of the bay's earlier ones held"), width_text(one.record)),
+    )
+
+
+def width_text(record: ForecastRecord) -> str:
+    """Return what the record multiplied the interval by, and why."""
+    if not record.judged:
+        return _("× 1.00; no week to judge it by yet")
+    return _("× {factor}; {inside} of {judged} held, {percent} % promised").format(
+        factor=words.number(record.width_factor, 2),
+        inside=record.inside,
+        judged=record.judged,
+        percent=words.number(100 * LEVEL, 0),
     )
 
 
@@ -241,24 +254,39 @@ def set_variation_of(profile: CropProfile) -> float:
 def _new_flowers(past: BayPast, duration: float, profile: CropProfile) -> ripening.NewFlowers:
     """Return flowers that will open: as many in a unit of the clock as were open at the rounds of late.
 
-    Weeks differ by the profile's variation of set, drawn to what these rounds say.
+    Weeks differ by the profile's variation of set, drawn to what the rounds of a quarter of a year say beyond the
+    luck of counting; the mean of late has that luck too.
     """
-    rates: list[float] = []
+    counts, plants = _flowers_counted(past)
+    late = [count / on / duration for count, on in zip(counts, plants, strict=True)][:FLOWER_ROUNDS]
+    rate = sum(late) / len(late) if late else 0.0
+    if not rate:
+        return ripening.NewFlowers(0.0)
+    of_weeks = forecast_width.pooled_variation_of_counts(
+        counts,
+        plants,
+        prior_variation=set_variation_of(profile),
+        prior_weight=profile.number("forecast_model_weeks").value,
+    )
+    of_mean = (of_weeks + forecast_width.counting_variation(counts, plants)) / len(late)
+    return ripening.NewFlowers(rate, rate * math.sqrt(of_weeks + of_mean))
+
+
+def _flowers_counted(past: BayPast) -> tuple[list[float], list[int]]:
+    """Return flowers counted at the newest rounds, newest first, and on how many plants; none before the first flower."""
+    counts: list[float] = []
+    plants: list[int] = []
     for record in reversed(past.visits):
         flowers = sampled.values_of(record, "flowers")
         if flowers:
-            rates.append(sum(flowers.values()) / len(flowers) / duration)
-        if len(rates) == FLOWER_ROUNDS:
+            counts.append(sum(flowers.values()))
+            plants.append(len(flowers))
+        if len(counts) == pick_rounds.ROUNDS_LOOKED_BACK:
             break
-    rate = sum(rates) / len(rates) if rates else 0.0
-    if not rate:
-        return ripening.NewFlowers(0.0)
-    swing = forecast_width.pooled_deviation(
-        [each / rate for each in rates],
-        prior_deviation=set_variation_of(profile),
-        prior_weight=profile.number("forecast_model_weeks").value,
-    )
-    return ripening.NewFlowers(rate, rate * swing * math.sqrt(1 + 1 / len(rates)))
+    while counts and not counts[-1]:
+        counts.pop()
+        plants.pop()
+    return counts, plants
 
 
 def _weight(profile: CropProfile) -> ripening.FruitWeight:

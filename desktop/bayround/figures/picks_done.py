@@ -90,7 +90,8 @@ def _fruit(past: BayPast) -> list[Figure]:
 def _against_forecast(past: BayPast, as_of: date) -> list[Figure]:
     week = Week.of(as_of)
     said = newest_forecast(past, week)
-    picked = sum(pick.kg for pick in past.picks if Week.of(pick.picked_on) == week)
+    monday, sunday = week.monday, week.sunday
+    picked = sum([pick.kg for pick in past.picks if monday <= pick.picked_on <= sunday])
     rule = _("The newest forecast that was made before the week began, as it was said then.")
     made = ((_("Week"), str(week)), (_("Made on"), words.day(said.made_on if said else None)))
     missing = "" if said else _("Nothing was foreseen for this week before it began.")
@@ -127,7 +128,8 @@ def _against_forecast(past: BayPast, as_of: date) -> list[Figure]:
 
 def newest_forecast(past: BayPast, week: Week) -> Forecast | None:
     """Return the newest forecast of a week that was made before it began."""
-    made = [said for said in past.forecasts if said.for_week == str(week) and said.made_on < week.monday]
+    name, monday = str(week), week.monday
+    made = [said for said in past.forecasts if said.for_week == name and said.made_on < monday]
     return max(made, key=lambda said: said.made_on, default=None)
 
 

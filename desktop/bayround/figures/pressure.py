@@ -49,6 +49,8 @@ def history(past: BayPast, organism: str) -> tuple[Seen, ...]:
 def _histories(past: BayPast, wanted: AbstractSet[str]) -> dict[str, tuple[Seen, ...]]:
     """Return organism → what every visit saw of it, oldest first."""
     found: dict[str, dict[date, Seen]] = {}
+    if not wanted:
+        return {}
     for record in past.visits:  # in order of time, and so is what comes out
         checks: dict[str, list[PestCheck]] = {}
         for check in record.checks:
@@ -66,7 +68,7 @@ def _seen(day: date, checks: Sequence[PestCheck]) -> Seen:
     for check in more:
         inspected += check.inspected
         infested += check.infested
-    severities = tuple(check.severity_percent for check in checks if check.severity_percent is not None)
+    severities = tuple([check.severity_percent for check in checks if check.severity_percent is not None])
     return Seen(day, inspected, infested, severities)
 
 

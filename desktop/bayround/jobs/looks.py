@@ -43,7 +43,8 @@ def newest(
     for upto in range(len(past.visits), 0, -1):
         fresh = targets(kind, past.visits[upto - 1], planting, profile) - known
         if fresh:
-            found.append((replace(past, visits=past.visits[:upto]), fresh))
+            newest_of_all = upto == len(past.visits)
+            found.append((past if newest_of_all else replace(past, visits=past.visits[:upto]), fresh))
             known |= fresh
             if kind is not JobKind.PEST:
                 break

@@ -163,10 +163,10 @@ week_close = Table(
 forecast = Table(
     "forecast", metadata, c.key(), c.ref("planting_id", "planting"), c.day("made_on"), c.text("for_week"),
     c.number("fruit"), c.number("fruit_low"), c.number("fruit_high"), c.number("kg"), c.number("kg_low"),
-    c.number("kg_high"), c.number("level"), c.number("bias_factor"),
+    c.number("kg_high"), c.number("level"), c.number("bias_factor"), c.number("width_factor"),
     UniqueConstraint("planting_id", "made_on", "for_week"),
     *c.not_negative("fruit", "fruit_low", "fruit_high", "kg", "kg_low", "kg_high"),
-    *c.above_zero("level", "bias_factor"),
+    *c.above_zero("level", "bias_factor", "width_factor"),
 )  # fmt: skip
 stand_count = Table(
     "stand_count", metadata, c.key(), c.ref("planting_id", "planting"), c.day("counted_on"), c.whole("plants"),

@@ -14,7 +14,7 @@ _UNITS = (
 _UNITS_OF: Mapping[str, str] = {
     "kg": "kg", "kg_low": "kg", "kg_high": "kg", "hours": "h", "hours_estimated": "h", "hours_per_week": "h/wk",
     "days_hung": "d", "fruit": "{fruit}", "fruit_low": "{fruit}", "fruit_high": "{fruit}", "level": "1",
-    "bias_factor": "1", "plants": "{plant}", "stems": "{stem}", "stems_per_plant": "{stem}/{plant}",
+    "bias_factor": "1", "width_factor": "1", "plants": "{plant}", "stems": "{stem}", "stems_per_plant": "{stem}/{plant}",
     "inspected": "{unit}", "infested": "{unit}", "counted": "{individual}", "count": "{insect}", "nodes": "{node}",
     "trusses": "{truss}", "leaves": "{leaf}", "flowers": "{flower}", "fruit_set": "{fruit}",
     "fruit_green": "{fruit}", "fruit_turning": "{fruit}", "fruit_coloured": "{fruit}", "fruit_picked": "{fruit}",

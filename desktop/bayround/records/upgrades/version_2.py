@@ -110,10 +110,10 @@ Table(
 Table(
     "forecast", metadata, _key(), _ref("planting_id", "planting"), _day("made_on"), _text("for_week"),
     _number("fruit"), _number("fruit_low"), _number("fruit_high"), _number("kg"), _number("kg_low"),
-    _number("kg_high"), _number("level"), _number("bias_factor"),
+    _number("kg_high"), _number("level"), _number("bias_factor"), _number("width_factor"),
     UniqueConstraint("planting_id", "made_on", "for_week"),
     *_not_negative("fruit", "fruit_low", "fruit_high", "kg", "kg_low", "kg_high"),
-    *_above_zero("level", "bias_factor"),
+    *_above_zero("level", "bias_factor", "width_factor"),
 )  # fmt: skip
 Table(
     "stand_count", metadata, _key(), _ref("planting_id", "planting"), _day("counted_on"), _whole("plants"),
