@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta, timezone
 
 from bayround.facts.season import SeasonFacts
@@ -16,8 +15,8 @@ _ZONES = tuple(timezone(timedelta(hours=hours)) for hours in (-12, -6, 0, 6, 14)
 """A farm's days are those of the computer's own clock: the sample is explained wherever it is looked at."""
 
 
-def in_season(season: SeasonFacts, seed: int) -> SeasonFacts:
-    """Return the season with an explanation of all that lies inside an interval, the same on every computer."""
+def of_season(season: SeasonFacts, seed: int) -> tuple[Explanation, ...]:
+    """Return an explanation of all that lies inside an interval, for each treatment, the same on every computer."""
     wanted = {
         (one.table_name, one.row_id, one.day, item.id, item.known_as)
         for zone in _ZONES
@@ -25,7 +24,7 @@ def in_season(season: SeasonFacts, seed: int) -> SeasonFacts:
         for one in told
         for item, _why in one.reasons
     }
-    explanations = tuple(
+    return tuple(
         Explanation(
             id=fact_id(seed, day, "explanation", table, row, treatment),
             table_name=table,
@@ -37,4 +36,3 @@ def in_season(season: SeasonFacts, seed: int) -> SeasonFacts:
         )
         for table, row, day, treatment, known_as in sorted(wanted)
     )
-    return replace(season, explanations=explanations)

@@ -74,7 +74,7 @@ def generate(scenario_path: Path, seed: int = DEFAULT_SEED) -> SeasonFacts:
         picks=tuple(picked),
         climate_days=weather.facts(story, seed, air, {name: house.id for name, house in farm.houses.items()}),
     )
-    return _with_trials_and_money(explained.in_season(season, seed), story, seed, farm)
+    return _with_trials_and_money(season, story, seed, farm)
 
 
 def _with_trials_and_money(
@@ -83,6 +83,7 @@ def _with_trials_and_money(
     trials, trial_plots = trial.all_trials(seed, farm)
     return replace(
         season,
+        explanations=explained.of_season(season, seed),
         trials=trials,
         trial_plots=trial_plots,
         costs=money.costs(story, seed, farm),

@@ -12,38 +12,11 @@ from bayround.facts.farm import Bay, House, MarkedPlant, PlantChoice, Planting
 from bayround.facts.grouping import grouped, of_visit
 from bayround.facts.kept import Forecast, HouseCheck, StandCount
 from bayround.facts.moments import local_day
-from bayround.facts.rounds import (
-    CardCount,
-    DoubtAnswer,
-    PestCheck,
-    PlantState,
-    Reading,
-    Visit,
-    VisitState,
-    WeedNote,
-)
+from bayround.facts.rounds import PlantState, VisitState
 from bayround.facts.season import SeasonFacts, walk_order
+from bayround.facts.visit_record import VisitRecord as VisitRecord
 from bayround.facts.weeks import Week
 from bayround.facts.work import ClimateDay, JobEvent, JobKind, JobRecord, Pick, Treatment
-
-
-@dataclass(frozen=True, slots=True)
-class VisitRecord:
-    """One visit with everything seen at it. Readings are keyed by marked plant."""
-
-    visit: Visit
-    readings: Mapping[str, Reading]
-    checks: tuple[PestCheck, ...] = ()
-    cards: tuple[CardCount, ...] = ()
-    weeds: tuple[WeedNote, ...] = ()
-    answers: tuple[DoubtAnswer, ...] = ()
-    aside: frozenset[str] = frozenset()
-    """Marked plants chosen for what was seen on them: read, but part of no mean."""
-
-    @property
-    def day(self) -> date:
-        """Day of the visit."""
-        return self.visit.visited_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,15 +244,15 @@ def _visit_records(season: SeasonFacts, until: date, drafts: bool) -> dict[str, 
     for visit in sorted(season.visits, key=lambda item: (item.visited_on, item.id)):
         if visit.visited_on > until or (visit.state is VisitState.DRAFT and not drafts):
             continue
-        found[visit.planting_id].append(
-            VisitRecord(
-                visit=visit,
-                readings={reading.marked_plant_id: reading for reading in readings.get(visit.id, ())},
-                checks=tuple(checks.get(visit.id, ())),
-                cards=tuple(cards.get(visit.id, ())),
-                weeds=tuple(weeds.get(visit.id, ())),
-                answers=tuple(answers.get(visit.id, ())),
-                aside=aside,
-            )
+        record = VisitRecord(
+            visit=visit,
+            readings={reading.marked_plant_id: reading for reading in readings.get(visit.id, ())},
+            checks=tuple(checks.get(visit.id, ())),
+            cards=tuple(cards.get(visit.id, ())),
+            weeds=tuple(weeds.get(visit.id, ())),
+            answers=tuple(answers.get(visit.id, ())),
+            aside=aside,
         )
+        if record.holds_anything or visit.state is VisitState.DRAFT:
+            found[visit.planting_id].append(record)
     return found

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -114,6 +115,24 @@ def add_and_change(
             connection.execute(insert(kind_of(type(fact)).table).values(row_of(fact)))
         for fact in changed:
             _change(connection, fact, person_id, at, reason)
+
+
+def place_houses(
+    store: Store, places: Mapping[str, tuple[float | None, float | None]], person_id: str | None, at: datetime
+) -> tuple[Correction, ...]:
+    """Write where houses stand (id → metres east, north), in one transaction; whatever else is kept of them stays.
+
+    Raises:
+        KeyError: when there is no such house.
+    """
+    kind = kind_of(House)
+    with store.writing() as connection:
+        query = select_facts(kind).where(kind.table.c.id.in_(places))
+        found = {one.id: one for one in facts_of(kind, connection.execute(query))}
+        placed = [
+            replace(found[key], map_east_m=east, map_north_m=north) for key, (east, north) in places.items()
+        ]
+        return tuple(entry for house in placed for entry in _change(connection, house, person_id, at, ""))
 
 
 def _change(

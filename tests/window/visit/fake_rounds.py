@@ -97,8 +97,9 @@ class FakeRounds:
 
     sheet_to_open = open_visit
 
-    def begin(self, _farm: object, _visit: Visit) -> None:
+    def begin(self, _farm: object, visit: Visit) -> str:
         """Every visit that is opened here is begun already."""
+        return visit.id
 
     def read_sheet(self, _farm: object, visit_id: str, _blank: Visit | None = None) -> visit_sheet.VisitSheet:
         record = self.visits[visit_id]
