@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bayround.agronomy.inputs import positive_number, same_length
-from bayround.agronomy.slips import Doubt, Expectation, Rule, doubt
+from bayround.agronomy.slips import Doubt, Expectation, Rule
 
 #: One misfit counts no more than this many squared spreads: a single slip is not taken for shifted rows.
 _LARGEST_SQUARE = 9.0
@@ -33,7 +33,7 @@ def check_repeated_row(
     ]
     if len(pairs) < fewest_fields or any(mine != upper for mine, upper in pairs):
         return []
-    return [doubt("row-repeated", None)] if any(mine for mine, _ in pairs) else []
+    return [Doubt("row-repeated", None)] if any(mine for mine, _ in pairs) else []
 
 
 def check_row_order(
@@ -56,7 +56,7 @@ def check_row_order(
             gain += (_misfit(values, expected, row, 0) - _misfit(values, expected, row, off)) / 2.0
             if gain >= evidence and (best is None or gain > best[0]):
                 best = (gain, row, "row-skipped" if rule == "row-skipped" else "row-doubled")
-    return [] if best is None else [RowDoubt(best[1], doubt(best[2], None))]
+    return [] if best is None else [RowDoubt(best[1], Doubt(best[2], None))]
 
 
 def _misfit(

@@ -43,10 +43,9 @@ _EVIDENCE: Final[dict[DigitRule, float]] = {
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """One reason to ask: the rule's stable name, the key of its wording, and what one would have expected."""
+    """One reason to ask: the rule's stable name, and what one would have expected."""
 
     rule: Rule
-    message_key: str
     expected: float | None
 
 
@@ -198,13 +197,8 @@ def check_value(
     broken = breaks(value)
     doubts = _explanations(value, limits.decimals, distance, breaks) if expected else []
     if distance(value) > doubtful_z:
-        broken.append(doubt("out-of-line", centre))
+        broken.append(Doubt("out-of-line", centre))
     return doubts + broken
-
-
-def doubt(rule: Rule, expected: float | None) -> Doubt:
-    """A ``Doubt`` with the message key that belongs to its rule."""
-    return Doubt(rule, f"doubt.{rule}", expected)
 
 
 def _broken_rules(
@@ -217,19 +211,19 @@ def _broken_rules(
     """Rules of the field that the value breaks, whatever the statistics say."""
     broken: list[Doubt] = []
     if value < limits.lowest:
-        broken.append(doubt("below-lowest", centre if centre is not None else limits.lowest))
+        broken.append(Doubt("below-lowest", centre if centre is not None else limits.lowest))
     if value > limits.highest:
-        broken.append(doubt("above-highest", centre if centre is not None else limits.highest))
+        broken.append(Doubt("above-highest", centre if centre is not None else limits.highest))
     if history and limits.never_falls:
         last_day, last = history[-1]
         if value < last - limits.measuring_error:
-            broken.append(doubt("below-last-week", centre if centre is not None else last))
+            broken.append(Doubt("below-last-week", centre if centre is not None else last))
         rise = limits.largest_weekly_rise
         if (
             rise is not None
             and value - last > rise * max(1.0, (day - last_day) / 7.0) + limits.measuring_error
         ):
-            broken.append(doubt("rose-too-much", centre if centre is not None else last))
+            broken.append(Doubt("rose-too-much", centre if centre is not None else last))
     return broken
 
 
@@ -248,4 +242,4 @@ def _explanations(
         if (meant.rule not in best or away < best[meant.rule][0]) and not breaks(meant.value):
             best[meant.rule] = (away, meant.value)
     ranked = sorted(best.items(), key=lambda item: item[1][0])
-    return [doubt(rule, meant_value) for rule, (_, meant_value) in ranked]
+    return [Doubt(rule, meant_value) for rule, (_, meant_value) in ranked]

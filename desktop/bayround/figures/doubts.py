@@ -187,7 +187,7 @@ def _tie_above_head(
     tie, height = reading.last_tie_cm, reading.height_cm
     if tie is None or height is None or tie <= height:
         return []
-    doubt = slips.Doubt("out-of-line", "tie-above-head", None)
+    doubt = slips.Doubt("out-of-line", None)
     return [_cell(plant, profile.field("last_tie_cm"), tie, doubt, record, "tie-above-head")]
 
 
