@@ -23,6 +23,7 @@ from bayround.facts.work import JobKind
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.jobs.job_table import JOB_COLUMNS, JobFilter, JobTableModel
 from bayround.window.parts.explain import explain
+from bayround.window.parts.lead_to import lead_to
 from bayround.window.parts.short_label import ShortLabel
 from bayround.words import _
 
@@ -82,6 +83,7 @@ class JobList(QWidget):
         self.order.currentIndexChanged.connect(self._narrow)
         self.finished.toggled.connect(self._narrow)
         self.filter.textChanged.connect(self._narrow)
+        lead_to(self.filter, self.table)
         top = QHBoxLayout()
         top.setSpacing(8)
         top.addWidget(self.filter, 1)

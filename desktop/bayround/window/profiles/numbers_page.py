@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QSplitter, QT
 
 from bayround.actions.profiles import CropNumbers
 from bayround.window.desk import Desk
+from bayround.window.parts.lead_to import lead_to
 from bayround.window.profiles.number_form import NumberForm
 from bayround.window.profiles.numbers_table import HEADINGS, NumbersModel
 from bayround.words import _
@@ -78,6 +79,7 @@ class NumbersPage(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(split)
         self.filter.textChanged.connect(self._narrow)
+        lead_to(self.filter, self.table)
         self.table.selectionModel().currentChanged.connect(lambda *_places: self._show_chosen())
         self.table.opened.connect(lambda: self.form.value.setFocus(Qt.FocusReason.OtherFocusReason))
         self.form.left.connect(lambda: self.table.setFocus(Qt.FocusReason.OtherFocusReason))
