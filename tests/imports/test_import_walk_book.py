@@ -80,7 +80,12 @@ def _oddities(sheet, bay) -> None:
     for place in range(len(bay.fields)):
         sheet.cell(rows[4], first + place).value = None
     pest = bay.pests[0].row
-    for column, value in ((places.LOOKED_AT, 20), (places.INFESTED, "3"), (places.WHERE, "row 4")):
+    for column, value in (
+        (places.LOOKED_AT, 20),
+        (places.INFESTED, "3"),
+        (places.SEVERITY, "HB 4"),
+        (places.WHERE, "row 4"),
+    ):
         sheet.cell(pest, column, value)
     sheet.cell(bay.pests[1].row, places.LOOKED_AT, 20)  # infested left empty
     for place, value in enumerate((12, "yes", "goosefoot", "door", "vents open")):
@@ -139,7 +144,9 @@ def _compare_oddities(season: SeasonFacts, visit: str, plants: dict[str, int]) -
     assert by_plant[4].last_tie_cm == numbers(1, 4, 2)["last_tie_cm"]
     assert by_plant[5].state is PlantState.DEAD
     seen = [one for one in season.pest_checks if one.visit_id == visit]
-    assert [(one.inspected, one.infested, one.where) for one in seen] == [(20, 3, "row 4")]
+    assert [(one.inspected, one.infested, one.severity_percent, one.where) for one in seen] == [
+        (20, 3, 9.0, "row 4 · severity graded HB 4")  # Horsfall & Barratt 1945: grade 4 is 6 to 12 %
+    ]
     weeds = [one for one in season.weed_notes if one.visit_id == visit]
     assert [(one.cover_percent, one.seeding, one.species, one.where) for one in weeds] == [
         (12.0, True, "goosefoot", "door")

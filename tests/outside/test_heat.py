@@ -14,7 +14,6 @@ from bayround.agronomy.heat import (
     light_integral_of_readings_mol_m2,
     mean_saturation_vapour_pressure_kpa,
     saturation_vapour_pressure_kpa,
-    sum_degree_days,
     vapour_pressure_deficit_kpa,
 )
 
@@ -48,13 +47,6 @@ def test_university_of_california_output(day: tuple[float, ...]) -> None:
     for method, published in zip((SINE, TRIANGLE, SIMPLE, MODIFIED), expected, strict=True):
         heat = degree_days(lowest, highest, base_c=12, ceiling_c=33, method=method)
         assert heat == pytest.approx(published, abs=0.00501), method
-
-
-def test_sum_of_days_is_the_sum_of_the_published_days() -> None:
-    days = [(low, high) for low, high, *_ in OJAI]
-    total = sum_degree_days(days, base_c=12, ceiling_c=33, method=TRIANGLE)
-    assert total == pytest.approx(math.fsum(day[3] for day in OJAI), abs=13 * 0.005)
-    assert sum_degree_days([], base_c=12) == 0
 
 
 def test_documented_single_values() -> None:

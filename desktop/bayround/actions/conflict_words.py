@@ -126,6 +126,6 @@ def plural(table_name: str) -> str:
         "profile_override": _("Numbers of the farm's own"), "week_close": _("Closed weeks"),
         "forecast": _("Forecasts"), "house_check": _("House checks"), "trial": _("Trials"),
         "trial_plot": _("Plots of trials"), "cost": _("Costs"), "price": _("Prices"),
-        "wage_rate": _("Wage rates"),
+        "wage_rate": _("Wage rates"), "stand_count": _("Counts of standing plants"),
     }  # fmt: skip
     return known.get(table_name, table_name.replace("_", " "))

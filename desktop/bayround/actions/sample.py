@@ -105,4 +105,5 @@ def _all_but_the_farm(season: SeasonFacts) -> tuple[object, ...]:
         *season.prices,
         *season.wage_rates,
         *season.plant_choices,
+        *season.stand_counts,
     )

@@ -7,7 +7,7 @@ Vapour pressure: Allen et al. 1998, FAO Irrigation and Drainage Paper 56, equati
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from enum import StrEnum
 from itertools import pairwise
 
@@ -24,7 +24,6 @@ __all__ = [
     "light_integral_of_readings_mol_m2",
     "mean_saturation_vapour_pressure_kpa",
     "saturation_vapour_pressure_kpa",
-    "sum_degree_days",
     "vapour_pressure_deficit_kpa",
 ]
 
@@ -97,20 +96,6 @@ def degree_days(
     if finite_number(ceiling_c, "ceiling_c") <= base_c:
         raise ValueError(f"ceiling_c ({ceiling_c}) must be above base_c ({base_c})")
     return heat - _above(ceiling_c, lowest_c, highest_c, method)
-
-
-def sum_degree_days(
-    days: Iterable[tuple[float, float]],
-    *,
-    base_c: float,
-    ceiling_c: float | None = None,
-    method: DegreeDayMethod = DegreeDayMethod.SINE,
-) -> float:
-    """Heat of several days, in °C·d; each day is (lowest, highest) in °C. Errors as `degree_days`."""
-    return math.fsum(
-        degree_days(lowest, highest, base_c=base_c, ceiling_c=ceiling_c, method=method)
-        for lowest, highest in days
-    )
 
 
 def saturation_vapour_pressure_kpa(temperature_c: float) -> float:

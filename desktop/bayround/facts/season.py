@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, PlantChoice, Planting
-from bayround.facts.kept import Forecast, HouseCheck, MergedHistory
+from bayround.facts.kept import Forecast, HouseCheck, MergedHistory, StandCount
 from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Round, Visit, WeedNote
 from bayround.facts.trials import Trial, TrialPlot
@@ -54,6 +54,7 @@ class SeasonFacts:
     week_closes: tuple[WeekClose, ...] = ()
     forecasts: tuple[Forecast, ...] = ()
     house_checks: tuple[HouseCheck, ...] = ()
+    stand_counts: tuple[StandCount, ...] = ()
     trials: tuple[Trial, ...] = ()
     trial_plots: tuple[TrialPlot, ...] = ()
     costs: tuple[Cost, ...] = ()

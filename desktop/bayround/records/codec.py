@@ -67,6 +67,7 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind(work.ProfileOverride, tables.profile_override),
     Kind(work.WeekClose, tables.week_close),
     Kind(kept.Forecast, tables.forecast),
+    Kind(kept.StandCount, tables.stand_count),
     Kind(kept.HouseCheck, tables.house_check, "condition", kept.Condition),
     Kind(trials.Trial, tables.trial, "design", trials.TrialDesign),
     Kind(trials.TrialPlot, tables.trial_plot),

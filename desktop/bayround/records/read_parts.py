@@ -83,12 +83,18 @@ def read_bay(store: Store, bay_id: str) -> SeasonFacts:
             forecasts=_forecasts_of_bay(connection, bay_id),
             climate_days=_climate_of_bay(connection, bay_id),
             house_checks=_house_checks_of_bay(connection, bay_id),
+            stand_counts=_stand_counts_of_bay(connection, bay_id),
         )
 
 
 def _forecasts_of_bay(connection: Connection, bay_id: str) -> tuple[kept.Forecast, ...]:
     plantings = select(t.planting.c.id).where(t.planting.c.bay_id == bay_id)
     return _where(connection, kept.Forecast, t.forecast.c.planting_id.in_(plantings))
+
+
+def _stand_counts_of_bay(connection: Connection, bay_id: str) -> tuple[kept.StandCount, ...]:
+    plantings = select(t.planting.c.id).where(t.planting.c.bay_id == bay_id)
+    return _where(connection, kept.StandCount, t.stand_count.c.planting_id.in_(plantings))
 
 
 def _climate_of_bay(connection: Connection, bay_id: str) -> tuple[work.ClimateDay, ...]:

@@ -59,6 +59,7 @@ def read_season(store: Store, first: date | None = None, last: date | None = Non
             week_closes=_all(connection, work.WeekClose, t.week_close.c.closed_at),
             forecasts=_all(connection, kept.Forecast, t.forecast.c.made_on, t.forecast.c.for_week),
             house_checks=_all(connection, kept.HouseCheck, t.house_check.c.checked_on),
+            stand_counts=_all(connection, kept.StandCount, t.stand_count.c.counted_on),
             trials=_all(connection, trials.Trial, t.trial.c.started_on),
             trial_plots=_all(connection, trials.TrialPlot, t.trial_plot.c.name),
             costs=_all(connection, money.Cost, t.cost.c.spent_on),

@@ -17,6 +17,7 @@ from typing import Any
 
 from sqlalchemy import Date
 
+from bayround.facts.ids import LENGTHS
 from bayround.facts.problems import FarmFileProblem
 from bayround.records import placing, problems, tables
 from bayround.records.backup import copy_sound, give_name
@@ -34,7 +35,6 @@ _HEAD, _PAGE_SIZE, _PAGES, _FREE_PAGES = (
     slice(28, 32),
     slice(32, 40),
 )  # sqlite.org/fileformat 1.3
-_KEY_LENGTH = 36
 
 
 @dataclass(slots=True)
@@ -205,7 +205,7 @@ def _readable(
 def _drop_what_is_no_record(filled: sqlite3.Connection, found: Salvaged) -> None:
     """What a damaged page passes off as a record has no key, values of a wrong type, or days that are none."""
     for table in tables.metadata.sorted_tables:
-        wrong = [f"length(id) <> {_KEY_LENGTH}", *wrong_values(table)]
+        wrong = [f"length(id) NOT IN {LENGTHS}", *wrong_values(table)]
         times = [column.name for column in table.c if isinstance(column.type, Date | UtcDateTime)]
         wrong += [f'("{name}" IS NOT NULL AND julianday("{name}") IS NULL)' for name in times]
         dropped = filled.execute(f'DELETE FROM "{table.name}" WHERE {" OR ".join(wrong)}').rowcount

@@ -14,7 +14,7 @@ READER, SCOUT, SUPERVISOR, MANAGER = "reader", "scout", "supervisor", "manager"
 GROUPS = (READER, SCOUT, SUPERVISOR, MANAGER)
 
 _OF_VISITS = ("reading", "pest_check", "card_count", "weed_note")
-_ROUNDS = ("round", "visit", *_OF_VISITS, "doubt_answer", "forecast")
+_ROUNDS = ("round", "visit", *_OF_VISITS, "doubt_answer", "forecast", "stand_count")
 _SET_UP = ("house", "bay", "planting", "marked_plant", "plant_choice")
 _WORK = (
     "job",

@@ -168,6 +168,11 @@ forecast = Table(
     *c.not_negative("fruit", "fruit_low", "fruit_high", "kg", "kg_low", "kg_high"),
     *c.above_zero("level", "bias_factor"),
 )  # fmt: skip
+stand_count = Table(
+    "stand_count", metadata, c.key(), c.ref("planting_id", "planting"), c.day("counted_on"), c.whole("plants"),
+    c.ref("counted_by_id", "person", optional=True), c.text("note"), *c.above_zero("plants"),
+    Index(None, "planting_id", "counted_on"),
+)  # fmt: skip
 house_check = Table(
     "house_check", metadata, c.key(), c.ref("house_id", "house"), c.day("checked_on"), c.text("part"),
     c.text("condition"), c.ref("checked_by_id", "person", optional=True), c.text("note"),

@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, insert, update
 
 from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, PlantChoice, Planting
+from bayround.facts.kept import StandCount
 from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.problems import Refused
 from bayround.facts.rounds import Round
@@ -36,6 +37,7 @@ SetUp = (
     | Price
     | WageRate
     | ClimateDay
+    | StandCount
 )
 # What a record belongs to can't change: readings, visits and picks hang off it.
 _FIXED = {

@@ -105,7 +105,7 @@ def _dead_plants(past: BayPast, visit: VisitRecord | None) -> tuple[str, ...]:
     if visit is None or past.planting is None:
         return ()
     dead = sum(1 for reading in visit.readings.values() if reading.state is PlantState.DEAD)
-    if not dead:
+    if not dead or any(count.counted_on >= visit.day for count in past.stand_counts):
         return ()
     found = words.counted("{n} marked plant was found dead", "{n} marked plants were found dead", dead)
     counted = _("the figures per m² still take {plants} plants as standing.").format(

@@ -24,7 +24,7 @@ _REFERENCES: Mapping[str, str] = {
     "house_id": "house", "bay_id": "bay", "planting_id": "planting", "marked_plant_id": "marked_plant",
     "round_id": "round", "visit_id": "visit", "job_id": "job", "treatment_id": "treatment", "trial_id": "trial",
     "batch_id": "import_batch", "person_id": "person", "scout_id": "person", "applied_by_id": "person",
-    "picked_by_id": "person", "checked_by_id": "person", "replaces_id": "marked_plant",
+    "picked_by_id": "person", "checked_by_id": "person", "counted_by_id": "person", "replaces_id": "marked_plant",
 }  # fmt: skip
 
 _MIAPPE: Mapping[tuple[str, str], str] = {

@@ -46,7 +46,7 @@ _KINDS_OF_COST = ("materials", "labour", "treatments", "cover", "structure", "ot
 ADDED = (
     "forecast", "house_check", "trial", "trial_plot", "cost", "price", "wage_rate", "import_batch",
     "imported_row", "import_layout", "person_pin", "kept_beside", "merged_history", "merged_row",
-    "plant_choice",
+    "plant_choice", "stand_count",
 )  # fmt: skip
 ADDED_LAST = ("explanation",)
 """Refers to a table that is made anew."""
@@ -114,6 +114,11 @@ Table(
     UniqueConstraint("planting_id", "made_on", "for_week"),
     *_not_negative("fruit", "fruit_low", "fruit_high", "kg", "kg_low", "kg_high"),
     *_above_zero("level", "bias_factor"),
+)  # fmt: skip
+Table(
+    "stand_count", metadata, _key(), _ref("planting_id", "planting"), _day("counted_on"), _whole("plants"),
+    _ref("counted_by_id", "person", optional=True), _text("note"), *_above_zero("plants"),
+    Index(None, "planting_id", "counted_on"),
 )  # fmt: skip
 Table(
     "house_check", metadata, _key(), _ref("house_id", "house"), _day("checked_on"), _text("part"),

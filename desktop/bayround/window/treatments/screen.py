@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -22,12 +22,13 @@ from bayround.window.desk import Desk
 from bayround.window.parts.caution_box import CautionBox
 from bayround.window.parts.lead_to import lead_to
 from bayround.window.parts.screen import Screen
+from bayround.window.parts.whole_table import WholeTable
 from bayround.window.treatments.treatment_form import TreatmentForm
 from bayround.window.treatments.treatment_table import COLUMNS, TreatmentTableModel
 from bayround.words import _
 
 
-class _Table(QTableView):
+class _Table(WholeTable):
     """A table in which Enter goes into the form."""
 
     def __init__(self, opened: object) -> None:
@@ -85,16 +86,17 @@ class TreatmentsScreen(Screen):
         """Return the list, or the form when there is nothing to list."""
         return self.form.day if self.book is not None and not self.book.treatments else self.table
 
-    def _build_table(self) -> QTableView:
+    def _build_table(self) -> WholeTable:
         table = _Table(self._open_row)
         table.setModel(self.model)
+        table.wraps = {place: column.wraps for place, column in enumerate(COLUMNS) if column.wraps}
+        table.left_out = [place for place, column in reversed([*enumerate(COLUMNS)]) if column.beside]
         table.setAccessibleName(_("Treatments, newest first"))
         table.setAlternatingRowColors(True)
         table.setShowGrid(False)
         table.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         table.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         table.setTabKeyNavigation(False)
-        table.setWordWrap(False)
         table.verticalHeader().hide()
         table.horizontalHeader().setHighlightSections(False)
         table.horizontalHeader().setStretchLastSection(True)
@@ -146,7 +148,7 @@ class TreatmentsScreen(Screen):
             return
         self.table.selectionModel().blockSignals(True)
         self.model.show(book.treatments)
-        self._fit()
+        self.table.fit()
         place = self.model.place_of(kept)
         self._fresh = place < 0
         if self.model.rowCount():
@@ -187,6 +189,7 @@ class TreatmentsScreen(Screen):
     def _narrow(self, text: str) -> None:
         if self.commit_open_edit():
             self.model.narrow(text)
+            self.table.fit()
             if self.model.rowCount():
                 self.table.setCurrentIndex(self.model.index(0, 0))
 
@@ -224,16 +227,3 @@ class TreatmentsScreen(Screen):
             lines += [f"✎ {text}" for text in one.history]
         self.said.setText("\n".join(lines))
         self.said.setVisible(bool(lines))
-
-    def _fit(self) -> None:
-        measure = QFontMetrics(self.table.font())
-        self.table.verticalHeader().setDefaultSectionSize(measure.height() + 8)
-        for section, column in enumerate(COLUMNS):
-            texts = [_(column.heading)]
-            texts += [
-                column.text(one)
-                for place in range(min(self.model.rowCount(), 200))
-                if (one := self.model.row(place)) is not None
-            ]
-            widest = max(measure.horizontalAdvance(text) for text in texts) + 24
-            self.table.setColumnWidth(section, min(widest, column.widest))

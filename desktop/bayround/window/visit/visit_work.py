@@ -10,7 +10,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject
 
-from bayround.actions import corrections, replacing_plants, round_days, rounds
+from bayround.actions import corrections, replacing_plants, round_days, rounds, stand_counts
 from bayround.actions.corrections import CellCorrection
 from bayround.actions.jobs import Moment
 from bayround.facts.ids import new_id
@@ -190,6 +190,15 @@ class VisitWork(VisitReads):
         )
         key = ("answer", visit_id, doubt.marked_plant_id, doubt.field)
         self._keep(key, lambda here: rounds.let_stand(farm, replace(answer, visit_id=here)))
+
+    def confirm_stand(self, plants: int, refused: Callable[[BaseException], None]) -> None:
+        """Save how many plants stand."""
+        farm, visit_id, moment = self._desk.farm, self.visit_id, self._moment()
+        self._desk.tasks.change(
+            lambda: stand_counts.confirm(farm, visit_id, plants, moment),
+            lambda _count: self.refresh(),
+            refused,
+        )
 
     def _keep(self, key: Hashable, work: Callable[[str], object]) -> None:
         visit_id = str(key[1]) if isinstance(key, tuple) else ""
