@@ -31,6 +31,7 @@ from bayround.window.desk import Desk
 from bayround.window.parts.empty import EmptyState
 from bayround.window.parts.explain import explain
 from bayround.window.parts.figure_chips import FigureChips
+from bayround.window.parts.lead_to import lead_to
 from bayround.window.parts.screen import Screen
 from bayround.window.parts.short_label import ShortLabel
 from bayround.words import _, counted
@@ -136,6 +137,11 @@ class BayScreen(Screen):
         layout.addWidget(self.tabs, 1)
         return page
 
+    def _find(self) -> None:
+        """The readings stand on the first page: turn to it, then to their filter."""
+        self.tabs.setCurrentIndex(0)
+        self.filter.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def _dress_table(self) -> None:
         self.table.setModel(self.model)
         self.table.setAccessibleName(_("Readings"))
@@ -157,7 +163,8 @@ class BayScreen(Screen):
         self.filter.textChanged.connect(self._narrow)
         QShortcut(QKeySequence("Alt+Up"), self).activated.connect(lambda: self._step(-1))
         QShortcut(QKeySequence("Alt+Down"), self).activated.connect(lambda: self._step(1))
-        QShortcut(QKeySequence.StandardKey.Find, self).activated.connect(self.filter.setFocus)
+        lead_to(self.filter, self.table)
+        QShortcut(QKeySequence.StandardKey.Find, self).activated.connect(self._find)
 
     def _show(self, season: BaySeason) -> None:
         self.season = season

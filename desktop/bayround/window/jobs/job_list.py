@@ -24,6 +24,7 @@ from bayround.facts.work import JobKind
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.jobs.job_table import JOB_COLUMNS, JobFilter, JobTableModel
 from bayround.window.parts.explain import explain
+from bayround.window.parts.lead_to import lead_to
 from bayround.window.parts.whole_table import WholeTable, roomy_list
 from bayround.words import _
 
@@ -138,6 +139,7 @@ class JobList(QWidget):
         table.opened.connect(self.opened)
         table.asked_why.connect(self._explain)
         table.selectionModel().currentRowChanged.connect(self._moved)
+        lead_to(self.filter, table)
         return table
 
     def _show_people(self, people: Sequence[Person]) -> None:

@@ -13,6 +13,7 @@ from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.window import theme
 from bayround.window.parts.bay_table import BayTableModel, columns_of
 from bayround.window.parts.explain import explain
+from bayround.window.parts.lead_to import lead_to
 from bayround.window.parts.short_label import ShortLabel
 from bayround.window.parts.whole_table import AROUND, fit_beside_the_scroll_bar, heighten
 from bayround.words import _
@@ -92,6 +93,7 @@ class BayView(QWidget):
         self.order = ShortLabel()
         self.order.setObjectName("quiet")
         self.table = self._build_table()
+        lead_to(self.filter, self.table)
         self._say_order()
         top = QHBoxLayout()
         top.setSpacing(8)

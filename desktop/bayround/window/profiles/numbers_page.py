@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSplitter, QTableView, QVB
 
 from bayround.actions.profiles import CropNumbers
 from bayround.window.desk import Desk
+from bayround.window.parts.lead_to import lead_to
 from bayround.window.parts.whole_table import WholeTable
 from bayround.window.profiles.number_form import NumberForm
 from bayround.window.profiles.numbers_table import NumbersModel
@@ -63,6 +64,7 @@ class NumbersPage(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(split)
         self.filter.textChanged.connect(self._narrow)
+        lead_to(self.filter, self.table)
         self.table.selectionModel().currentChanged.connect(lambda *_places: self._show_chosen())
         self.table.opened.connect(lambda: self.form.value.setFocus(Qt.FocusReason.OtherFocusReason))
         self.form.left.connect(lambda: self.table.setFocus(Qt.FocusReason.OtherFocusReason))

@@ -20,6 +20,7 @@ from bayround.actions import inside, treatments
 from bayround.actions.treatments import CAUTIONS, TreatedBays, TreatmentBook
 from bayround.window.desk import Desk
 from bayround.window.parts.caution_box import CautionBox
+from bayround.window.parts.lead_to import lead_to
 from bayround.window.parts.screen import Screen
 from bayround.window.parts.whole_table import WholeTable
 from bayround.window.treatments.treatment_form import TreatmentForm
@@ -132,6 +133,7 @@ class TreatmentsScreen(Screen):
     def _join(self) -> None:
         self.new.clicked.connect(self._new)
         self.filter.textChanged.connect(self._narrow)
+        lead_to(self.filter, self.table)
         self.table.selectionModel().currentRowChanged.connect(lambda _now, _before: self._moved())
         self.form.saved.connect(self._saved)
         self.form.left.connect(self._shown_again)
