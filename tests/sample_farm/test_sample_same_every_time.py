@@ -21,7 +21,7 @@ from bayround.facts.ids import short, uuid_of
 from bayround.facts.season import SeasonFacts
 
 # When the story or the generator is changed on purpose, put the digest that the failing test prints here.
-GOLDEN_DIGEST = "923eaf8119ce971472a50a41ea2f614f88df384aa6e8d446890655a7264e378a"
+GOLDEN_DIGEST = "7d81e3eb69f0d021d5cd43c07a1a9523aec68866c8f30abc5621693e861aa023"
 
 
 def digest(facts: SeasonFacts) -> str:
