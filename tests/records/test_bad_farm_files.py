@@ -21,7 +21,7 @@ from bayround.facts.farm import Person
 from bayround.facts.problems import FarmFileProblem
 from bayround.facts.season import SeasonFacts
 from bayround.records import tables
-from bayround.records.backup import back_up, restore
+from bayround.records.backup import back_up, restore, verify
 from bayround.records.check import check, driver
 from bayround.records.farm_file import create_farm, open_farm
 from bayround.records.lock import lock_file
@@ -335,7 +335,7 @@ def test_the_indexes_of_a_very_large_file_are_searched_after_a_crash(
 ) -> None:
     """Two indexes that took each other's place: only SQLite's full check finds that (sqlite.org, PRAGMA quick_check)."""
     stocked.close()
-    one, other = "ix_reading_marked_plant_id", "ix_weed_note_visit_id"
+    one, other = "ix_marked_plant_planting_id", "ix_weed_note_visit_id"
     root = "(SELECT rootpage FROM sqlite_schema WHERE name = '{}')"
     sql(
         farm_path,
@@ -369,3 +369,26 @@ def test_a_lost_reference_in_a_very_large_file_is_found_at_opening(
     sql(farm_path, "DELETE FROM round")
     with pytest.raises(FarmFileProblem, match="damaged"):
         open_farm(farm_path)
+
+
+@pytest.mark.parametrize("broken", ["height_cm = -1.0", "state = 'gone'", "fruit_set = -2.0"])
+@pytest.mark.parametrize("large_bytes", [0, 2**40])
+def test_a_row_that_breaks_a_rule_of_its_table_is_found_however_the_file_is_read(
+    stocked: Store, farm_path: Path, monkeypatch: pytest.MonkeyPatch, large_bytes: int, broken: str
+) -> None:
+    """SQLite itself looks at no rule in a file opened for reading only, and backups are opened so."""
+    stocked.close()
+    monkeypatch.setattr("bayround.records.check.LARGE_BYTES", large_bytes)
+    kept = farm_path.with_name("kept.bayround")
+    shutil.copyfile(farm_path, kept)
+    verify(kept)
+    change = f"UPDATE reading SET {broken} WHERE rowid = 2"
+    for path in (farm_path, kept):
+        sql(path, "PRAGMA ignore_check_constraints = ON", change)
+    for read_only in (False, True):
+        with pytest.raises(FarmFileProblem, match="damaged"):
+            open_farm(farm_path, read_only=read_only)
+    with pytest.raises(FarmFileProblem, match="reading"):
+        verify(kept)
+    with pytest.raises(FarmFileProblem, match="damaged"):
+        restore(kept, farm_path)

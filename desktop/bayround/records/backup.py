@@ -127,7 +127,7 @@ def verify(copy: Path, expected: dict[str, int] | None = None, *, indexes: bool 
     with closing(sqlite3.connect(address(copy, "ro"), uri=True)) as again:
         if seen_through(again).application_id != tables.APPLICATION_ID:
             raise problems.not_a_farm_file(copy)
-        found = damage(again, indexes=indexes)
+        found = damage(again, indexes=indexes, can_write=False)
         if found or (expected is not None and _row_counts(again) != expected):
             raise FarmFileProblem(
                 _("The copy did not come out whole: {why}").format(
@@ -224,7 +224,7 @@ def copy_sound(backup: Path, copy: Path) -> None:
                 raise problems.not_a_farm_file(backup)
             if seen.user_version > tables.SCHEMA_VERSION:
                 raise problems.too_new(backup)
-            if damage(source, at_most=1):
+            if damage(source, at_most=1, can_write=False):
                 raise problems.damaged(backup)
             expected = _row_counts(source)
             with closing(sqlite3.connect(address(copy, "rwc"), uri=True)) as target:

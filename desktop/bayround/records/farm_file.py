@@ -150,7 +150,7 @@ def _refuse_what_is_unsound(store: Store, *, thorough: bool) -> None:
                 _("The file was left as it is."),
                 _("Restore a backup from before somebody changed the file with another program."),
             )
-        if check.damage(raw, at_most=1, indexes=thorough):
+        if check.damage(raw, at_most=1, indexes=thorough, can_write=not store.read_only):
             raise problems.damaged(store.path)
 
 

@@ -77,7 +77,6 @@ reading = Table(
     UniqueConstraint("visit_id", "marked_plant_id"), c.one_of("state", PlantState),
     *c.above_zero("height_cm", "stem_diameter_mm"),
     *c.not_negative(*(field for field in READING_FIELDS if field not in {"height_cm", "stem_diameter_mm"})),
-    Index(None, "marked_plant_id"),
 )  # fmt: skip
 pest_check = Table(
     "pest_check", metadata, c.key(), c.ref("visit_id", "visit"), c.text("organism"), c.text("inspected_part"),

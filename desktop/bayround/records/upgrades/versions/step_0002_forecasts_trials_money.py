@@ -5,7 +5,14 @@ from __future__ import annotations
 from alembic import op
 from sqlalchemy import text
 
-from bayround.records.upgrades.version_2 import ADDED, ADDED_LAST, MADE_ANEW, NEW_VALUES, metadata
+from bayround.records.upgrades.version_2 import (
+    ADDED,
+    ADDED_LAST,
+    INDEXES_LEFT_OUT,
+    MADE_ANEW,
+    NEW_VALUES,
+    metadata,
+)
 
 revision = "0002"
 down_revision = "0001"
@@ -14,6 +21,8 @@ down_revision = "0001"
 def upgrade() -> None:
     """Add the tables of version 2; make the tables whose rules changed anew, with their rows."""
     connection = op.get_bind()
+    for index in INDEXES_LEFT_OUT:
+        connection.execute(text(f"DROP INDEX IF EXISTS {index}"))
     added = [metadata.tables[name] for name in ADDED]
     metadata.create_all(connection, tables=added, checkfirst=False)
     held = {
