@@ -157,8 +157,10 @@ def salvage(damaged: Path, target: Path, chosen: Path | None = None) -> tuple[st
     found = records_salvage.salvage(damaged, target, chosen)
     read = sum(found.read.values())
     lines = [counted("{n} record read from the damaged file", "{n} records read from the damaged file", read)]
+    lines += _counted(_("{table}: {n} read"), found.read)
     lines += _counted(_("{table}: {n} taken from the backup"), found.from_backup)
     lines += _counted(_("{table}: {n} could not be kept"), found.dropped)
+    lines += _counted(_("{table}: {n} known to be missing"), found.lost)
     if found.incomplete:
         parts = words.listing([conflict_words.plural(table) for table in found.incomplete])
         lines.append(_("The damage hides a part of: {tables}").format(tables=parts))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -207,6 +208,7 @@ def _wrong(column: Column[Any]) -> str:
     return wrong
 
 
+@cache
 def _count_of_wrong_types(table: Table) -> str:
     wrong = " OR ".join(wrong_values(table))
     return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {wrong} LIMIT 1)'
