@@ -11,7 +11,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Any
 
 import apsw
@@ -185,7 +185,8 @@ class Connection(sqlite3.Connection):
         return None
 
     def close(self) -> None:
-        self.raw.close(True)
+        with suppress(apsw.Error):  # `sqlite3` does not tell either
+            self.raw.close(True)
         super().close()
 
 

@@ -155,3 +155,22 @@ def test_of_noise_nothing_is_read(tmp_path: Path) -> None:
     with pytest.raises(FarmFileProblem, match="Nothing in"):
         salvage(path, tmp_path / "again.bayround")
     assert {one.name for one in tmp_path.iterdir()} == {"noise.bayround"}
+
+
+def test_a_disk_that_fills_up_is_told_and_no_record_is_held_to_be_damaged(
+    sound: Path, places: Places, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The new file may not grow to hold them all: SQLite says that the disk is full."""
+    path = damaged(sound, tmp_path, **{f"p{leaves(places, 'reading')[3]}": bytes(PAGE)})
+    own = sqlite3.connect
+
+    def small(address: str, **settings: object) -> sqlite3.Connection:
+        connection = own(address, **settings)  # type: ignore[call-overload]
+        if "mode=rw" in address:
+            connection.execute("PRAGMA max_page_count = 135")
+        return connection  # type: ignore[no-any-return]
+
+    monkeypatch.setattr(sqlite3, "connect", small)
+    with pytest.raises(FarmFileProblem, match="is full"):
+        salvage(path, tmp_path / "again.bayround")
+    assert {one.name for one in tmp_path.iterdir()} == {"damaged.bayround"}

@@ -15,8 +15,8 @@ from sqlalchemy import Table
 from bayround.records import tables
 from bayround.records.pages import PageFile, Row, Tree
 
-_KEY_LENGTH = 36
-_KEY = re.compile(rf".{{{_KEY_LENGTH}}}")
+KEY_LENGTH = 36
+_KEY = re.compile(rf".{{{KEY_LENGTH}}}")
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _MOMENT = re.compile(rf"{_DAY.pattern} \d\d:\d\d:\d\d(\.\d+)?")
 _ANYTHING = re.compile(r".*", re.DOTALL)
@@ -134,7 +134,7 @@ class LooseRows:
         for page in (*tree.leaves, *tree.inside):
             told += self.file.told(page)
             for entry in self.file.entries(page):
-                if len(entry) == 2 and isinstance(entry[0], str) and len(entry[0]) == _KEY_LENGTH:
+                if len(entry) == 2 and isinstance(entry[0], str) and len(entry[0]) == KEY_LENGTH:
                     found.add(entry[0])
         return found, tree.whole and len(found) == told
 

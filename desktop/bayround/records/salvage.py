@@ -9,12 +9,8 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
-from collections.abc import Collection
 from contextlib import closing, suppress
-from dataclasses import dataclass, field
-from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import Date
 
@@ -25,35 +21,12 @@ from bayround.records.check import address, damage, wrong_values
 from bayround.records.columns import UtcDateTime
 from bayround.records.farm_file import create_farm
 from bayround.records.history import REMOVED
-from bayround.records.loose_rows import LooseRows
-from bayround.records.pages import PageFile
+from bayround.records.loose_rows import KEY_LENGTH
+from bayround.records.reading_damage import Salvaged, take_from
 from bayround.words import _
 
 _NO_NAME = "?"
-_KEY_LENGTH = 36
 _CUT_TO_AT_LEAST = 100  # times longer than this a file was not; its first page is not to be believed then
-
-
-@dataclass(slots=True)
-class Salvaged:
-    """What a salvage came to.
-
-    Attributes:
-        read: table → records read from the damaged file.
-        from_backup: table → records that came from the backup instead.
-        dropped: table → records that were read but break a rule, or refer to a record that is lost.
-        incomplete: tables of which the damage hides a part.
-        lost: table → records whose key was still read but which are in the new file neither from the damaged one
-            nor from the backup: at least so many are missing.
-        known: table → keys that were still read, and whether these are all there were.
-    """
-
-    read: dict[str, int] = field(default_factory=dict)
-    from_backup: dict[str, int] = field(default_factory=dict)
-    dropped: dict[str, int] = field(default_factory=dict)
-    incomplete: list[str] = field(default_factory=list)
-    lost: dict[str, int] = field(default_factory=dict)
-    known: dict[str, tuple[set[str], bool]] = field(default_factory=dict, repr=False)
 
 
 def salvage(damaged: Path, target: Path, backup: Path | None = None) -> Salvaged:
@@ -91,9 +64,9 @@ def _salvage(
         filled.execute("PRAGMA foreign_keys = OFF")
         filled.execute("BEGIN IMMEDIATE")
         filled.execute("DELETE FROM farm")
-        found.read = _take_from(copy, filled, found)
+        found.read = take_from(copy, filled, found)
         if backup is not None:
-            found.from_backup = _take_from(spare, filled, Salvaged(), _taken_out_since(spare, filled))
+            found.from_backup = take_from(spare, filled, Salvaged(), _taken_out_since(spare, filled))
         _drop_what_is_no_record(filled, found)
         _drop_what_refers_to_nothing(filled, found)
         _count_lost(filled, found)
@@ -153,108 +126,10 @@ def _taken_out_since(backup: Path, filled: sqlite3.Connection) -> set[str]:
     return {row_id for key, row_id in removed if key not in known}
 
 
-def _take_from(
-    source: Path, filled: sqlite3.Connection, found: Salvaged, passed_over: Collection[str] = ()
-) -> dict[str, int]:
-    """Add every readable record whose key is not there yet; return how many of which table."""
-    with closing(sqlite3.connect(address(source, "ro"), uri=True)) as damaged:
-        damaged.text_factory = lambda raw: raw.decode("utf-8", "replace")
-        reading = _Reading(source, damaged, filled, found, passed_over)
-        for table in sorted(tables.metadata.sorted_tables, key=lambda table: table.name != "correction"):
-            if columns := _columns_of_both(damaged, filled, table.name):
-                reading.take(table.name, columns)
-        if found.incomplete:
-            for name, row in reading.loose.strays(found.incomplete, reading.known):
-                into = reading.into[name]
-                into.put(reading.loose.in_order(row, name, into.columns))
-        for name in found.incomplete:
-            found.known[name] = reading.loose.keys_of(name)
-    return {name: into.taken for name, into in reading.into.items() if into.taken}
-
-
-@dataclass
-class _Into:
-    """A table of the new file being filled; *known* are the keys of what is in it, *tried* of what was tried."""
-
-    name: str
-    columns: list[str]
-    filled: sqlite3.Connection
-    found: Salvaged
-    known: set[str]
-    tried: set[str]
-    taken: int = 0
-
-    def put(self, row: tuple[Any, ...]) -> None:
-        """Add a record unless it is there."""
-        from bayround.records.upgrades.version_2 import NEW_VALUES
-
-        key = row[self.columns.index("id")]
-        if key in self.tried or len(str(key)) != _KEY_LENGTH:
-            return
-        self.tried.add(key)
-        new = {
-            name: value for name, value in NEW_VALUES.get(self.name, {}).items() if name not in self.columns
-        }
-        names = ", ".join(f'"{column}"' for column in (*self.columns, *new))
-        marks = ", ".join("?" * (len(row) + len(new)))
-        try:
-            self.filled.execute(
-                f'INSERT INTO "{self.name}" ({names}) VALUES ({marks})', (*row, *new.values())
-            )
-        except (sqlite3.Error, OverflowError):  # breaks a rule of the table, or is no record at all
-            self.found.dropped[self.name] = self.found.dropped.get(self.name, 0) + 1
-        else:
-            self.known.add(key)
-            self.taken += 1
-
-
-@dataclass
-class _Reading:
-    """A damaged file being read: in SQLite's way as far as that leads, then page by page."""
-
-    source: Path
-    damaged: sqlite3.Connection
-    filled: sqlite3.Connection
-    found: Salvaged
-    passed_over: Collection[str]
-    into: dict[str, _Into] = field(default_factory=dict)
-    known: dict[str, set[str]] = field(default_factory=dict)
-
-    def take(self, name: str, columns: list[str]) -> None:
-        """Take the records of a table that can be read."""
-        known = self.known[name] = {key for (key,) in self.filled.execute(f'SELECT id FROM "{name}"')}
-        into = self.into[name] = _Into(
-            name, columns, self.filled, self.found, known, known.union(self.passed_over)
-        )
-        wanted = ", ".join(f'"{column}"' for column in columns)
-        try:
-            for row in self.damaged.execute(f'SELECT {wanted} FROM "{name}" NOT INDEXED ORDER BY rowid'):
-                into.put(row)
-        except (sqlite3.Error, OverflowError):
-            self.found.incomplete.append(name)
-            for row in self.loose.rows_of(name, columns):
-                into.put(row)
-
-    @cached_property
-    def loose(self) -> LooseRows:
-        """The pages of the file, read when they are needed."""
-        removed = self.filled.execute("SELECT row_id FROM correction WHERE field = ?", (REMOVED,))
-        return LooseRows(PageFile(self.source), self.damaged, self.filled, {key for (key,) in removed})
-
-
-def _columns_of_both(damaged: sqlite3.Connection, filled: sqlite3.Connection, table: str) -> list[str]:
-    here = [row[1] for row in filled.execute(f'PRAGMA table_info("{table}")')]
-    try:
-        there = {row[1] for row in damaged.execute(f'PRAGMA table_info("{table}")')}
-    except sqlite3.Error:  # nothing says what tables there are: they are taken to be those of today
-        return here
-    return [name for name in here if name in there] if "id" in there else []
-
-
 def _drop_what_is_no_record(filled: sqlite3.Connection, found: Salvaged) -> None:
     """What a damaged page passes off as a record has no key, values of a wrong type, or days that are none."""
     for table in tables.metadata.sorted_tables:
-        wrong = [f"length(id) <> {_KEY_LENGTH}", *wrong_values(table)]
+        wrong = [f"length(id) <> {KEY_LENGTH}", *wrong_values(table)]
         times = [column.name for column in table.c if isinstance(column.type, Date | UtcDateTime)]
         wrong += [f'("{name}" IS NOT NULL AND julianday("{name}") IS NULL)' for name in times]
         dropped = filled.execute(f'DELETE FROM "{table.name}" WHERE {" OR ".join(wrong)}').rowcount
