@@ -6,6 +6,9 @@ import hashlib
 import math
 from datetime import date
 from random import Random
+from uuid import UUID
+
+from bayround.facts.ids import short
 
 _EPOCH = date(1970, 1, 1)
 _DAY_MS = 86_400_000
@@ -21,7 +24,7 @@ def fact_id(seed: int, day: date, *names: object) -> str:
     digest = hashlib.sha256("/".join(map(str, (seed, *names))).encode()).digest()
     milliseconds = (day - _EPOCH).days * _DAY_MS + int.from_bytes(digest[:4]) % _DAY_MS
     key = f"{milliseconds:012x}7{digest[4:6].hex()[1:]}{0x80 | digest[6] & 0x3F:02x}{digest[7:14].hex()}"
-    return f"{key[:8]}-{key[8:12]}-{key[12:16]}-{key[16:20]}-{key[20:]}"
+    return short(UUID(key))
 
 
 def normal(rng: Random, mean: float, spread: float) -> float:

@@ -10,6 +10,7 @@ from bayround.facts.season import SeasonFacts
 from bayround.facts.work import Pick
 
 from . import (
+    explained,
     fruit,
     growth,
     money,
@@ -82,6 +83,7 @@ def _with_trials_and_money(
     trials, trial_plots = trial.all_trials(seed, farm)
     return replace(
         season,
+        explanations=explained.of_season(season, seed),
         trials=trials,
         trial_plots=trial_plots,
         costs=money.costs(story, seed, farm),

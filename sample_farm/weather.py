@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from datetime import date, timedelta
+from random import Random
 
 from bayround.facts.work import ClimateDay
 
@@ -31,11 +33,46 @@ def facts(
     scenario: Scenario, seed: int, weather: Mapping[str, HouseWeather], house_ids: Mapping[str, str]
 ) -> tuple[ClimateDay, ...]:
     """Return the climate records of all houses."""
-    return tuple(
-        ClimateDay(fact_id(seed, day, "climate", house.name, day), house_ids[house.name], day, low, high)
-        for house in scenario.houses
-        for day, (low, high) in weather[house.name].items()
-    )
+    found = []
+    for house in scenario.houses:
+        rng = stream(seed, "damp and light", house.name)
+        for day, (low, high) in weather[house.name].items():
+            damp_low, damp_high = _humidity(scenario, rng, low, high)
+            light = _light(scenario, rng, house, day)
+            key = fact_id(seed, day, "climate", house.name, day)
+            found.append(
+                ClimateDay(
+                    key, house_ids[house.name], day, low, high, damp_low, damp_high, light_mol_m2=light
+                )
+            )
+    return tuple(found)
+
+
+def _humidity(scenario: Scenario, rng: Random, low: float, high: float) -> tuple[float, float]:
+    """Return a day's lowest and highest humidity: the vapour of the night, warmed up, and what the crop adds."""
+    table = scenario.tables["weather"]
+    strays = table["humidity_strays_percent"]
+    highest = min(99.0, normal(rng, table["humidity_at_night_percent"], strays))
+    warmed = highest * _saturation(low) / _saturation(high)
+    lowest = normal(rng, warmed + table["damp_from_crop_percent"], strays)
+    return _whole(min(max(lowest, 20.0), highest)), _whole(highest)
+
+
+def _saturation(temperature_c: float) -> float:
+    return math.exp(17.27 * temperature_c / (temperature_c + 237.3))
+
+
+def _light(scenario: Scenario, rng: Random, house: HousePlan, day: date) -> float | None:
+    """Return the light of a day in mol/m², where a sensor hangs."""
+    table = scenario.tables["weather"]
+    if house.name not in table["light_sensor_in"]:
+        return None
+    usual = _usual(day, table["months"], table["light_mol_m2"]) * table["light_let_in"]
+    return _tenth(usual * min(1.25, max(0.35, normal(rng, 1.0, table["light_strays"]))))
+
+
+def _whole(value: float) -> float:
+    return half_up(value, 1.0)
 
 
 def _outside(scenario: Scenario, seed: int, first: date) -> dict[date, tuple[float, float]]:

@@ -194,7 +194,9 @@ def _besides(lot: _Lot) -> None:
         for back in range(lot.chance.randint(0, 20)):
             low = lot.number(8, 18)
             day = NEWEST.sunday - timedelta(days=back)
-            lot.add("climate_days", work.ClimateDay(lot.key(), house.id, day, low, low + lot.number(0, 14)))
+            lot.add("climate_days", work.ClimateDay(
+                lot.key(), house.id, day, low, low + lot.number(0, 14), 55.0, 90.0, light_mol_m2=lot.number(2, 40)
+            ))  # fmt: skip
         if lot.often(0.3):
             condition = lot.chance.choice(list(kept.Condition))
             lot.add("house_checks", kept.HouseCheck(

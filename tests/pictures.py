@@ -16,7 +16,7 @@ ROOT = Path(__file__).resolve().parents[1]
 SIZES = ((1280, 720), (1920, 1080))
 LOOKS = ("light", "dark")
 SCALES = (100, 150)
-ALSO = ("house",)
+ALSO = ("house", "climate")
 
 
 def main(words: list[str]) -> int:

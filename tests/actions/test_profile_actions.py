@@ -121,7 +121,10 @@ def test_the_band_is_proposed_from_the_farms_own_weeks_and_taken_over(small: Sma
 def test_a_plan_says_what_it_costs(small: SmallFarm) -> None:
     """Exact chances by stepping through every total, checked in tests/outside/test_operating.py; here the words."""
     aphids = next(view for view in read(small).plans if view.title == "Aphids · leaf")
-    first, second, third = profiles.sentences(aphids)
+    first, second, third, wald = profiles.sentences(aphids)
+    assert wald.startswith(
+        "Wald's approximation (thin line) knows no largest number: it says 10 and 10 of 100"
+    )
     low, high = aphids.leave_point, aphids.act_point
     assert f"At 5 % infested you'd act needlessly in {low.act * 100:.0f} of 100 rounds" in first
     assert f"on average {low.average_inspected:.0f} are inspected" in first

@@ -6,7 +6,7 @@ import pytest
 from actions_farm import TODAY, SmallFarm
 
 import factory
-from bayround.actions import rounds
+from bayround.actions import replacing_plants, rounds
 from bayround.facts.farm import MarkedPlant
 from bayround.facts.ids import new_id
 from bayround.facts.problems import Refused
@@ -31,7 +31,7 @@ def test_the_dead_plant_stays_in_this_visit_and_the_new_one_is_read_from_now_on(
     third = marked[2]
     neighbour = MarkedPlant(new_id(), third.planting_id, 11, third.row, third.position + 1, marked_on=TODAY)
     write_setup.add(small.open.store, neighbour)
-    new = rounds.replace_plant(small.open, visit_id, third.id)
+    new = replacing_plants.replace_plant(small.open, visit_id, third.id)
     assert (new.number, new.row, new.position) == (12, third.row, third.position + 2)
     assert (new.replaces_id, new.marked_on) == (third.id, TODAY)
     rows = {row.plant.id: row for row in rounds.read_sheet(small.open, visit_id).rows}
@@ -45,11 +45,11 @@ def test_the_dead_plant_stays_in_this_visit_and_the_new_one_is_read_from_now_on(
 
 def test_a_plant_is_replaced_once_and_not_in_a_finished_visit(small: SmallFarm) -> None:
     visit_id, marked = begun(small)
-    rounds.replace_plant(small.open, visit_id, marked[0].id)
+    replacing_plants.replace_plant(small.open, visit_id, marked[0].id)
     revision = small.open.info.revision
     with pytest.raises(Refused, match="already"):
-        rounds.replace_plant(small.open, visit_id, marked[0].id)
+        replacing_plants.replace_plant(small.open, visit_id, marked[0].id)
     write_visit.finish_visit(small.open.store, visit_id, small.moment.now)
     with pytest.raises(Refused):
-        rounds.replace_plant(small.open, visit_id, marked[1].id)
+        replacing_plants.replace_plant(small.open, visit_id, marked[1].id)
     assert small.open.info.revision == revision + 1

@@ -15,7 +15,7 @@ from bayround.agronomy.incidence import (
 )
 from bayround.agronomy.sample_sizes import plants_for_mean, plants_to_find_one, plants_to_find_one_in_bay
 from bayround.agronomy.sampling import cluster_estimate, mean_interval, ratio_estimate
-from bayround.agronomy.walking import Stop, plan_walk, row_quotas, split_into_passes, walking_order
+from bayround.agronomy.walking import plan_walk, row_quotas, walking_order
 
 steady = settings(deadline=None, derandomize=True, max_examples=50)
 heights = st.lists(st.floats(0.0, 400.0).map(lambda x: round(x, 1)), min_size=2, max_size=20)
@@ -46,18 +46,6 @@ def test_walk_is_spread_distinct_and_inside(sizes: list[int], wanted: int, seed:
 def test_quotas_sum_to_what_is_wanted(sizes: list[int], wanted: int, start: float) -> None:
     wanted = min(wanted, sum(sizes))
     assert sum(row_quotas(sizes, wanted, start)) == wanted
-
-
-@steady
-@given(rows_of_plants, st.integers(0, 60), st.integers(1, 6))
-def test_passes_share_out_the_walk(sizes: list[int], wanted: int, passes: int) -> None:
-    walk = plan_walk(sizes, min(wanted, sum(sizes)), seed=3)
-    parts = split_into_passes(walk, passes)
-    shared: list[Stop] = [stop for part in parts for stop in part]
-    assert sorted(shared, key=lambda stop: (stop.row, stop.position)) == sorted(
-        walk, key=lambda stop: (stop.row, stop.position)
-    )
-    assert max(len(part) for part in parts) - min(len(part) for part in parts) <= 1
 
 
 @steady

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date, datetime, timedelta
 
 import openpyxl
@@ -169,3 +170,62 @@ def test_lowest_and_highest_as_a_table_and_a_day_put_right(desk, bring):
     assert {(one.field, one.before, one.after) for one in season.corrections} == {
         ("low_c", "9.5", "32.5"), ("high_c", "31.0", "34.5"),
     }  # fmt: skip
+
+
+def fao_lines(on: date) -> list[str]:
+    """A day between 18 °C at 82 % and 25 °C at 54 % (FAO-56, example 5), light as half a sine of 500 µmol/m²/s."""
+    lines = ["Time,Temp (°C),RH (%),PAR (µmol/m²/s)"]
+    for hour in range(24):
+        warm = hour >= 12
+        light = max(0.0, 500 * math.sin(math.pi * (hour - 6) / 12))
+        lines.append(f"{on} {hour:02d}:00,{25 if warm else 18},{54 if warm else 82},{light:.3f}")
+    return lines
+
+
+def test_a_logger_brings_humidity_the_mean_deficit_and_the_light_of_the_day(desk, look, bring):
+    """FAO-56 equation 11: e(18) = 2.064, e(25) = 3.168 kPa (examples 5); each half a day makes the mean of two deficits.
+
+    The light: half a sine over twelve hours is 2/π of its top, 13.75 mol/m²; the hourly trapezoid lies 0.6 % below.
+    """
+    bring(desk.text("Net house 2.csv", "\n".join(fao_lines(date(2026, 11, 12)))))
+    (day,) = kept(desk).climate_days
+    assert (day.low_c, day.high_c, day.humidity_low_percent, day.humidity_high_percent) == (18, 25, 54, 82)
+    assert day.vapour_pressure_deficit_kpa == pytest.approx((2.064 * 0.18 + 3.168 * 0.46) / 2, abs=0.001)
+    assert day.light_mol_m2 == pytest.approx(500 * 2 / math.pi * 12 * 3600 / 1e6, rel=0.007)
+    assert look(desk.folder / "Net house 2.csv").count(State.SAME) == 1
+
+
+def test_light_and_humidity_of_their_own_join_the_days_that_are_kept(desk, look, bring):
+    bring(desk.text("a.csv", "date,house,min temp,max temp\n2026-11-12,Net house 1,12,25\n"))
+    rows = "date,house,DLI (mol/m²/d),min RH %,max RH %\n2026-11-12,Net house 1,14.2,54,82\n2026-11-13,Net house 1,9,50,90\n"
+    preview = bring(desk.text("b.csv", rows))
+    assert [(item.state, item.why) for item in preview.items] == [
+        (State.CHANGED, ""), (State.REFUSED, "no temperature"),
+    ]  # fmt: skip
+    (day,) = kept(desk).climate_days
+    assert (day.low_c, day.high_c, day.humidity_low_percent, day.humidity_high_percent) == (12, 25, 54, 82)
+    assert (day.light_mol_m2, day.vapour_pressure_deficit_kpa) == (14.2, None)
+
+
+def test_a_broken_humidity_sensor_spoils_neither_temperature_nor_light(desk, bring):
+    lines = fao_lines(date(2026, 11, 12))
+    lines[5] = lines[5].replace(",82,", ",-40,")
+    preview = bring(desk.text("Net house 2.csv", "\n".join(lines)))
+    assert "-40 % can't be" in next(item.why for item in preview.items if item.state is State.REFUSED)
+    (day,) = kept(desk).climate_days
+    assert (day.low_c, day.humidity_low_percent, day.vapour_pressure_deficit_kpa) == (18, None, None)
+    assert day.light_mol_m2 is not None
+
+
+@pytest.mark.parametrize("heading", ["PAR (lux)", "PAR (W/m²)"])
+def test_light_in_a_unit_that_is_no_photosynthetic_light_is_not_guessed(desk, look, heading):
+    lines = fao_lines(date(2026, 11, 12))
+    lines[0] = lines[0].replace("PAR (µmol/m²/s)", heading)
+    assert look(desk.text("Net house 2.csv", "\n".join(lines))).needs == (Need.COLUMNS,)
+
+
+def test_lowest_of_a_day_is_no_reading(desk, look):
+    """“Min air temperature” and “max relative humidity” are days' extremes, whatever word stands between."""
+    lines = ["date,house,min air temperature,max air temperature", "2026-11-12,Net house 1,12,25"]
+    assert {one.holds for one in look(desk.text("x.csv", "\n".join(lines))).columns} >= {"day", "house"}
+    assert "temperature" not in {one.holds for one in look(desk.text("x.csv", "\n".join(lines))).columns}

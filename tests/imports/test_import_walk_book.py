@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -15,11 +16,11 @@ from bayround.actions import rounds, walk_book
 from bayround.actions.imports import coming_back
 from bayround.actions.imports.preview import Need, State
 from bayround.facts.problems import Overtaken, Problem
-from bayround.facts.rounds import PlantState, VisitState
+from bayround.facts.rounds import PlantState, VisitState, WeedNote
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
 from bayround.paper.walk_book import places
-from bayround.records import read_season
+from bayround.records import read_season, write_setup
 
 DAY = date(2026, 11, 24)
 
@@ -79,7 +80,12 @@ def _oddities(sheet, bay) -> None:
     for place in range(len(bay.fields)):
         sheet.cell(rows[4], first + place).value = None
     pest = bay.pests[0].row
-    for column, value in ((places.LOOKED_AT, 20), (places.INFESTED, "3"), (places.WHERE, "row 4")):
+    for column, value in (
+        (places.LOOKED_AT, 20),
+        (places.INFESTED, "3"),
+        (places.SEVERITY, "HB 4"),
+        (places.WHERE, "row 4"),
+    ):
         sheet.cell(pest, column, value)
     sheet.cell(bay.pests[1].row, places.LOOKED_AT, 20)  # infested left empty
     for place, value in enumerate((12, "yes", "goosefoot", "door", "vents open")):
@@ -138,7 +144,9 @@ def _compare_oddities(season: SeasonFacts, visit: str, plants: dict[str, int]) -
     assert by_plant[4].last_tie_cm == numbers(1, 4, 2)["last_tie_cm"]
     assert by_plant[5].state is PlantState.DEAD
     seen = [one for one in season.pest_checks if one.visit_id == visit]
-    assert [(one.inspected, one.infested, one.where) for one in seen] == [(20, 3, "row 4")]
+    assert [(one.inspected, one.infested, one.severity_percent, one.where) for one in seen] == [
+        (20, 3, 9.0, "row 4 · severity graded HB 4")  # Horsfall & Barratt 1945: grade 4 is 6 to 12 %
+    ]
     weeds = [one for one in season.weed_notes if one.visit_id == visit]
     assert [(one.cover_percent, one.seeding, one.species, one.where) for one in weeds] == [
         (12.0, True, "goosefoot", "door")
@@ -270,3 +278,28 @@ def test_a_sheet_of_another_farm_or_with_a_changed_hidden_sheet(desk, blank, loo
     book.save(desk.folder / "other.xlsx")
     with pytest.raises(Problem, match="another farm"):
         look(desk.folder / "other.xlsx")
+
+
+def test_a_weed_note_is_compared_with_the_one_it_is_about(desk, filled, bring, look):
+    """Two notes of other weeds were typed into the draft: the sheet's goosefoot goes to the goosefoot, nowhere else."""
+    path = Path(shutil.copy(filled, desk.folder / "filled.xlsx"))
+    bring(path)
+    season = read_season.read_season(desk.farm.store)
+    (kept,) = [one for one in season.weed_notes if (one.species, one.where) == ("goosefoot", "door")]
+    other = replace(
+        kept, id="00000000-0000-7000-8000-00000000000a", species="nettle", where="east wall", seeding=False
+    )
+    write_setup.add(desk.farm.store, other)
+    rounds.save_weed(desk.farm, replace(kept, cover_percent=30.0))
+    preview = look(path)
+    weeds = [change for change in preview.changes if change.table_name == "weed_note"]
+    assert [(one.row_id, one.field, one.before, one.after) for one in weeds] == [
+        (kept.id, "cover_percent", 30.0, 12.0)
+    ]
+    rounds.remove_weed(desk.farm, kept.id, None, desk.moment.now)
+    write_setup.add(
+        desk.farm.store, replace(other, id="00000000-0000-7000-8000-00000000000b", species="vetch")
+    )
+    again = look(path)
+    assert [one for one in again.changes if one.table_name == "weed_note"] == []
+    assert [one.species for one in again.added if isinstance(one, WeedNote)] == ["goosefoot"]

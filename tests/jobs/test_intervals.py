@@ -14,7 +14,7 @@ import pytest
 
 import factory
 from bayround.facts import moments
-from bayround.facts.work import JobKind, Pick
+from bayround.facts.work import JobKind
 from bayround.jobs.intervals import (
     Clocks,
     began_after,
@@ -22,7 +22,6 @@ from bayround.jobs.intervals import (
     enter_text,
     moment_text,
     pick_text,
-    picks_inside,
     pre_harvest_end,
     stops,
     what_blocks,
@@ -166,6 +165,8 @@ def test_unknown_interval_counts_as_not_safe() -> None:
 def test_a_release_of_living_organisms_stops_nothing_unless_its_label_says_so() -> None:
     release = factory.treatment(MIDNIGHT, biological=True)
     assert stops(JobKind.PICK, [release], MIDNIGHT + MINUTE) == ()
+    nothing = factory.treatment(MIDNIGHT, biological=True, re_entry_hours=0.0, pre_harvest_days=0.0)
+    assert stops(JobKind.PICK, [nothing], MIDNIGHT, since=MIDNIGHT - timedelta(hours=1)) == ()
     labelled = factory.treatment(MIDNIGHT, biological=True, re_entry_hours=4.0)
     assert stops(JobKind.PICK, [labelled], MIDNIGHT + MINUTE) == ("no re-entry before 2026-10-14 04:00",)
 
@@ -195,14 +196,3 @@ def test_columns_say_the_moment_until_the_day_it_is_over() -> None:
 def test_who_picks_has_to_enter_too() -> None:
     state = clocks([factory.treatment(MIDNIGHT, re_entry_hours=48.0, pre_harvest_days=1.0)], DAY)
     assert pick_text(state, DAY) == "2026-10-16 00:00"
-
-
-def test_picks_that_turn_out_to_lie_inside_an_interval_are_named() -> None:
-    treated = factory.treatment(MIDNIGHT - timedelta(hours=6), re_entry_hours=4.0, pre_harvest_days=3.0)
-    inside = Pick("p", "b", "s", date(2026, 10, 16), 5.0, note="only culls")
-    outside = Pick("q", "b", "s", date(2026, 10, 17), 5.0)
-    (told,) = picks_inside([treated], [inside, outside])
-    assert "Picked on 2026-10-16" in told
-    assert "only culls" in told
-    (told,) = picks_inside([treated], [Pick("r", "b", "s", date(2026, 10, 14), 5.0)])
-    assert "No explanation is kept" in told

@@ -6,15 +6,12 @@ import pytest
 
 from bayround.agronomy.budget import (
     MoneyLine,
-    benefit_cost_ratio,
     break_even_price,
     break_even_yield,
     gross_margin,
     partial_budget,
     sensitivity_grid,
     total,
-    yearly_cost_by_annuity,
-    yearly_cost_straight_line,
 )
 
 D = Decimal
@@ -80,31 +77,6 @@ def test_break_even_of_a_pepper_greenhouse() -> None:
     assert round(break_even_price(fixed, found, per_kg), 12) == price
 
 
-def test_benefit_cost_ratio_of_structures() -> None:
-    """ICAR Indian J. Agric. Sci. 59814: net return 247.33 and 86.43 Rs/m² at ratios 1.73 and 1.48."""
-    assert round(benefit_cost_ratio(D("338.8") + D("247.33"), D("338.8")), 2) == D("1.73")
-    assert round(benefit_cost_ratio(D("180.1") + D("86.43"), D("180.1")), 2) == D("1.48")
-
-
-@pytest.mark.parametrize(
-    ("years", "interest", "factor"),
-    [(10, "0.10", "0.16275"), (5, "0.08", "0.25046"), (20, "0.06", "0.08718"), (1, "0.05", "1.05")],
-)
-def test_capital_recovery_factor(years: int, interest: str, factor: str) -> None:
-    """Capital recovery factors of engineering-economy tables (A/P, i, n), from memory."""
-    assert round(yearly_cost_by_annuity(D(1), D(0), years, D(interest)), 5) == D(factor)
-
-
-def test_annuity_pays_off_exactly() -> None:
-    """Independent check: the payments, discounted year by year, with the value at the end, give the price back."""
-    rate, price, left = D("0.07"), D("40000"), D("6000")
-    payment = yearly_cost_by_annuity(price, left, 12, rate)
-    worth = sum((payment / (1 + rate) ** year for year in range(1, 13)), D(0)) + left / (1 + rate) ** 12
-    assert abs(worth - price) < D("1e-18")
-    assert yearly_cost_by_annuity(price, left, 12, D(0)) == yearly_cost_straight_line(price, left, 12)
-    assert yearly_cost_straight_line(D("40000"), D("4000"), 12) == 3000
-
-
 def test_cents_are_exact() -> None:
     """0.10 + 0.20 is 0.30, which binary floats miss; ten thousand cents are a hundred."""
     assert total(lines("0.10", "0.20")) == D("0.30")
@@ -129,11 +101,7 @@ def test_price_below_the_cost_of_a_kg_never_breaks_even() -> None:
         lambda: total(lines("NaN")),
         lambda: gross_margin([], [], area_m2=D(0), yield_kg=D(1)),
         lambda: break_even_price(D(1), D(0), D(0)),
-        lambda: benefit_cost_ratio(D(1), D(0)),
         lambda: sensitivity_grid([], [D(1)], cost_per_m2=D(1), cost_per_kg=D(0)),
-        lambda: yearly_cost_straight_line(D(1), D(2), 3),
-        lambda: yearly_cost_straight_line(D(1), D(0), 0),
-        lambda: yearly_cost_by_annuity(D(1), D(0), 3, 0.08),  # type: ignore[arg-type]
     ],
 )
 def test_impossible_input_is_refused(call) -> None:  # type: ignore[no-untyped-def]

@@ -8,13 +8,11 @@ import pytest
 from bayround.agronomy.density import (
     DensityEstimate,
     EmpiricalLine,
-    EmpiricalLineFit,
     NegativeBinomialRelation,
     PoissonRelation,
     Relation,
     WilsonRoomRelation,
     density_from_incidence,
-    empirical_line_relative_error,
 )
 from bayround.agronomy.incidence import wilson_interval
 from bayround.agronomy.refusals import CROWDING_TOO_STRONG, NOTHING_FOUND, TOO_MANY_INFESTED, Refused
@@ -102,13 +100,6 @@ def test_refused_where_the_relation_breaks_down() -> None:
     assert density_from_incidence(56, 60, WilsonRoomRelation(40.0, 1.95)) == Refused(CROWDING_TOO_STRONG)
     with pytest.raises(ValueError):
         WilsonRoomRelation(7.8, 2.1).density(0.5)
-
-
-@pytest.mark.parametrize(("share", "error"), [(0.2, 0.650268), (0.5, 0.512067), (0.9, 0.504794)])
-def test_error_of_a_density_read_from_an_empirical_line(share: float, error: float) -> None:
-    """Schaalje, Butts & Lysyk 1991; terms c1 .307347, c2 .010183, c4 .044682 at .2 worked by hand."""
-    fit = EmpiricalLineFit(EmpiricalLine(3.3611, 1.7495), 0.15, 30, 0.06, -0.3, 3.0, 1.6)
-    assert empirical_line_relative_error(fit, share, 50) == pytest.approx(error, abs=5e-7)
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,6 @@ from bayround.agronomy.growth import (
     PairedGrowth,
     Trend,
     paired_growth,
-    relative_growth_per_day,
     theil_sen_trend,
 )
 from bayround.agronomy.refusals import NO_CHANGE_IN_DATE, NO_PLANT_TWICE, TOO_FEW_DATES, Refused
@@ -88,14 +87,6 @@ def test_finite_population_narrows_the_interval() -> None:
     assert (narrow.change_cm.high - 1.58) / (wide.change_cm.high - 1.58) == pytest.approx(
         math.sqrt(1 - 10 / 12)
     )
-
-
-def test_relative_growth() -> None:
-    """ln 2 / 7 a day for a plant that doubles in a week."""
-    assert relative_growth_per_day(40.0, 80.0, 7) == pytest.approx(math.log(2) / 7, rel=1e-15)
-    for bad in ((0.0, 80.0, 7.0), (40.0, -1.0, 7.0), (40.0, 80.0, 0.0)):
-        with pytest.raises(ValueError):
-            relative_growth_per_day(*bad)
 
 
 @pytest.mark.parametrize(

@@ -10,10 +10,10 @@ from bayround.agronomy.heat import (
     daily_light_integral_mol_m2,
     daily_vapour_pressure_deficit_kpa,
     degree_days,
-    heat_units_with_reduced_ceiling,
+    is_air,
+    light_integral_of_readings_mol_m2,
     mean_saturation_vapour_pressure_kpa,
     saturation_vapour_pressure_kpa,
-    sum_degree_days,
     vapour_pressure_deficit_kpa,
 )
 
@@ -47,13 +47,6 @@ def test_university_of_california_output(day: tuple[float, ...]) -> None:
     for method, published in zip((SINE, TRIANGLE, SIMPLE, MODIFIED), expected, strict=True):
         heat = degree_days(lowest, highest, base_c=12, ceiling_c=33, method=method)
         assert heat == pytest.approx(published, abs=0.00501), method
-
-
-def test_sum_of_days_is_the_sum_of_the_published_days() -> None:
-    days = [(low, high) for low, high, *_ in OJAI]
-    total = sum_degree_days(days, base_c=12, ceiling_c=33, method=TRIANGLE)
-    assert total == pytest.approx(math.fsum(day[3] for day in OJAI), abs=13 * 0.005)
-    assert sum_degree_days([], base_c=12) == 0
 
 
 def test_documented_single_values() -> None:
@@ -102,14 +95,6 @@ def test_sine_and_triangle_are_the_areas_under_their_curves(
 
 
 @pytest.mark.parametrize(
-    ("highest", "expected"), [(20, 4.5), (30, 14.5), (32, 16.5), (33, 15.5), (35, 13.5), (40, 8.5), (10, 0)]
-)
-def test_cucumber_heat_units(highest: float, expected: float) -> None:
-    """Perry & Wehner 1996, HortTechnology 6(1):27: base 15.5 °C, reduced ceiling 32 °C."""
-    assert heat_units_with_reduced_ceiling(highest, base_c=15.5, ceiling_c=32) == pytest.approx(expected)
-
-
-@pytest.mark.parametrize(
     ("temperature", "published", "digits"),
     [
         (15, 1.705, 3),
@@ -152,6 +137,36 @@ def test_daily_light_integral() -> None:
     assert daily_light_integral_mol_m2(500, 12) == pytest.approx(21.60, abs=1e-12)
 
 
+@pytest.mark.parametrize(("steps_an_hour", "readings_of"), [(1, 24), (4, 96), (60, 1440)])
+def test_light_of_readings_is_scipys_trapezoidal_sum(steps_an_hour: int, readings_of: int) -> None:
+    """scipy.integrate.trapezoid over a sunny day: light follows half a sine from six to eighteen o'clock.
+
+    The area under that sine is 2/π of its top, twelve hours long (calculus): 1,000 µmol/m²/s makes 27.502 mol/m².
+    """
+    from scipy.integrate import trapezoid
+
+    hours = [step / steps_an_hour for step in range(readings_of)]
+    light = [max(0.0, 1000 * math.sin(math.pi * (hour - 6) / 12)) for hour in hours]
+    found = light_integral_of_readings_mol_m2(list(zip(hours, light)))
+    assert found == pytest.approx(float(trapezoid(light, hours)) * 3600 / 1e6, rel=1e-12)
+    exact = 1000 * 2 / math.pi * 12 * 3600 / 1e6
+    assert exact == pytest.approx(27.502, abs=5e-4)
+    assert found == pytest.approx(exact, rel=0.006 / steps_an_hour**2)
+
+
+def test_steady_light_of_readings_is_the_definition() -> None:
+    """Definition: 300 µmol/m²/s all day is 25.92 mol/m², however unevenly the readings lie."""
+    readings = [(hour, 300.0) for hour in (0.5, 1.0, 7.25, 13.0, 23.75)]
+    assert light_integral_of_readings_mol_m2(readings) == pytest.approx(
+        daily_light_integral_mol_m2(300, 24), rel=1e-12
+    )
+
+
+def test_what_can_be_air() -> None:
+    """The limits beyond which the functions here refuse a temperature; common practice, no source."""
+    assert [is_air(one) for one in (-50.1, -50, 80, 80.1)] == [False, True, True, False]
+
+
 @pytest.mark.parametrize(
     "call",
     [
@@ -159,7 +174,10 @@ def test_daily_light_integral() -> None:
         lambda: degree_days(10, 200, base_c=5),
         lambda: degree_days(float("nan"), 20, base_c=5),
         lambda: degree_days(10, 20, base_c=15, ceiling_c=15),
-        lambda: heat_units_with_reduced_ceiling(20, base_c=32, ceiling_c=15),
+        lambda: light_integral_of_readings_mol_m2([(1, 10)]),
+        lambda: light_integral_of_readings_mol_m2([(1, 10), (1, 20)]),
+        lambda: light_integral_of_readings_mol_m2([(1, 10), (25, 20)]),
+        lambda: light_integral_of_readings_mol_m2([(1, -1), (2, 20)]),
         lambda: vapour_pressure_deficit_kpa(20, 101),
         lambda: actual_vapour_pressure_kpa(10, 20, lowest_humidity_percent=80, highest_humidity_percent=60),
         lambda: daily_light_integral_mol_m2(-1, 12),

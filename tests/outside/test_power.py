@@ -6,8 +6,6 @@ import pytest
 
 from bayround.agronomy.power import (
     error_degrees_of_freedom,
-    false_alarm_rate_ignoring_plots,
-    plot_mean_deviation,
     plots_for_f_test,
     plots_for_two_counts,
     plots_for_two_means,
@@ -80,25 +78,6 @@ def test_plots_for_two_counts(first: float, second: float, k: float, expected: f
     assert plots_for_two_counts(second, first, clumping_k=k) == pytest.approx(expected, abs=0.005)
 
 
-@pytest.mark.parametrize(
-    ("plants", "correlation", "expected"),
-    [
-        (5, 0.05, 0.0736),
-        (10, 0.05, 0.1036),
-        (10, 0.1, 0.1551),
-        (10, 0.3, 0.3082),
-        (20, 0.1, 0.2498),
-        (20, 0.3, 0.4489),
-    ],
-)
-def test_true_error_rate_when_plants_are_taken_for_plots(
-    plants: int, correlation: float, expected: float
-) -> None:
-    """2 Phi(-1.959964 / sqrt(design effect)), large samples (design effect: Kish 1965)."""
-    assert round(false_alarm_rate_ignoring_plots(plants, correlation), 4) == expected
-    assert false_alarm_rate_ignoring_plots(1, correlation) == pytest.approx(0.05, abs=1e-12)
-
-
 @pytest.mark.parametrize(("groups", "blocks", "expected"), [(6, True, 15), (6, False, 18)])
 def test_error_degrees(groups: int, blocks: bool, expected: int) -> None:
     """Gomez & Gomez 1984: six rates in four blocks leave 15."""
@@ -127,12 +106,6 @@ def test_smallest_difference_by_simulation() -> None:
     assert abs(found.mean() - 0.8) < 0.015
 
 
-def test_more_plants_only_shrink_their_own_part() -> None:
-    """Plain arithmetic: sqrt(3² + 8²/16) = sqrt(13); with endless plants 3 is left."""
-    assert plot_mean_deviation(3, 8, 16) == pytest.approx(math.sqrt(13))
-    assert plot_mean_deviation(3, 8, 10**12) == pytest.approx(3)
-
-
 @pytest.mark.parametrize(
     "call",
     [
@@ -148,8 +121,6 @@ def test_more_plants_only_shrink_their_own_part() -> None:
         lambda: error_degrees_of_freedom(3, 1, in_blocks=True),
         lambda: smallest_detectable_difference(0, 10, 3),
         lambda: smallest_detectable_difference(1, 10, 3, power=0.04),
-        lambda: false_alarm_rate_ignoring_plots(0, 0.1),
-        lambda: plot_mean_deviation(-1, 1, 3),
     ],
 )
 def test_impossible_input_is_refused(call) -> None:  # type: ignore[no-untyped-def]

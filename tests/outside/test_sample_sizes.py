@@ -8,7 +8,6 @@ import pytest
 
 from bayround.agronomy.refusals import CENSUS_TOO_BLIND, TOO_MANY_PLANTS_NEEDED, Refused
 from bayround.agronomy.sample_sizes import (
-    bays_for_share,
     chance_of_missing_all,
     plants_for_mean,
     plants_for_share,
@@ -132,15 +131,6 @@ def test_a_difference_of_nothing_is_an_impossible_wish() -> None:
     assert plants_to_tell_apart(0.0001, 4.0) == Refused(TOO_MANY_PLANTS_NEEDED)
 
 
-@pytest.mark.parametrize(
-    ("share", "correlation", "bays"),
-    [(0.1, 0.0, 22.5), (0.1, 0.1, 42.75), (0.1, 0.3, 83.25), (0.05, 0.1, 90.25)],
-)
-def test_bays_for_a_share(share: float, correlation: float, bays: float) -> None:
-    """Hughes, Madden & Munkvold 1996 (formula from memory), ten plants a bay, C = .2."""
-    assert bays_for_share(share, 10, correlation, 0.2) == pytest.approx(bays, rel=1e-12)
-
-
 def test_upper_standard_deviation_against_scipy() -> None:
     from scipy.stats import chi2
 
@@ -184,7 +174,6 @@ def test_upper_standard_deviation_keeps_the_promise_by_simulation() -> None:
         lambda: plants_to_find_one_in_bay(10, 11),
         lambda: plants_to_find_one_in_bay(10, 0),
         lambda: chance_of_missing_all(10, 2, 11),
-        lambda: bays_for_share(0.1, 10, 1.5, 0.2),
         lambda: upper_standard_deviation(1.0, 1),
     ],
 )

@@ -6,7 +6,7 @@ import math
 import pytest
 
 from bayround.agronomy.digit_slips import Meant, meant_values
-from bayround.agronomy.robust import median_absolute_deviation, modified_z_scores, robust_deviation
+from bayround.agronomy.robust import median_absolute_deviation, robust_deviation
 from bayround.agronomy.row_slips import check_repeated_row, check_row_order
 from bayround.agronomy.slips import (
     FieldLimits,
@@ -33,14 +33,15 @@ def _rules(
     return [one.rule for one in check_value(value, day, history, limits, OTHERS if limits is HEIGHT else ())]
 
 
-def test_modified_z_scores_of_the_ten_values() -> None:
+def test_robust_deviation_of_the_ten_values() -> None:
     """Median 2.45, MAD .15; the two bad values score 25.8558 and 26.3055, their plain z only 1.87 and 1.91
     (masking)."""
     from statistics import fmean, stdev
 
     expected = [-1.5738, 0.6745, -0.2248, 0.2248, -0.6745, -1.5738, -0.6745, 0.6745, 25.8558, 26.3055]
     assert median_absolute_deviation(TEN) == pytest.approx(0.15)
-    assert modified_z_scores(TEN) == [pytest.approx(score, abs=5e-5) for score in expected]
+    scores = [(value - 2.45) / robust_deviation(TEN) for value in TEN]
+    assert scores == [pytest.approx(score, abs=5e-5) for score in expected]
     plain = [(value - fmean(TEN)) / stdev(TEN) for value in TEN[-2:]]
     assert plain == [pytest.approx(1.8724, abs=5e-5), pytest.approx(1.9126, abs=5e-5)]
 
@@ -55,13 +56,13 @@ def test_robust_deviation_is_scipy_s_up_to_the_fifth_digit() -> None:
 
 def test_more_than_half_alike_falls_back_on_the_mean_distance() -> None:
     """0 0 0 0 0 0 1 0 0 7: 6.9815 for the 7 and .9974 for the 1 (pest counts)."""
-    scores = modified_z_scores([0, 0, 0, 0, 0, 0, 1, 0, 0, 7])
+    scale = robust_deviation([0, 0, 0, 0, 0, 0, 1, 0, 0, 7])
     # 7 / (1.253314 * .8) = 6.9815, 1 / (1.253314 * .8) = .9974
-    assert scores[9] == pytest.approx(6.9815, abs=1e-4)
-    assert scores[6] == pytest.approx(0.9974, abs=1e-4)
-    assert modified_z_scores([3.0, 3.0, 3.0]) == [0.0, 0.0, 0.0]
+    assert 7 / scale == pytest.approx(6.9815, abs=1e-4)
+    assert 1 / scale == pytest.approx(0.9974, abs=1e-4)
+    assert robust_deviation([3.0, 3.0, 3.0]) == 0.0
     with pytest.raises(ValueError):
-        modified_z_scores([])
+        robust_deviation([])
 
 
 def test_what_may_have_been_meant() -> None:

@@ -6,7 +6,7 @@ from collections import Counter
 
 import pytest
 
-from bayround.agronomy.walking import Stop, plan_walk, row_quotas, split_into_passes, systematic_positions
+from bayround.agronomy.walking import Stop, plan_walk, row_quotas, systematic_positions
 
 ROWS = [60, 60, 55, 0, 60, 41, 60, 60]
 
@@ -93,19 +93,6 @@ def test_all_plants_and_none() -> None:
     assert plan_walk([], 0, seed=1) == ()
 
 
-def test_passes_each_cross_the_whole_bay() -> None:
-    """Three passes of a 30-stop walk: each visits 9 or 10 of the 10 rows, and its mean place is near the
-    middle.
-
-    Every third stop of a plain row order would give one pass the low ends and another the high ends.
-    """
-    for seed in range(40):
-        for share in split_into_passes(plan_walk([50] * 10, 30, seed), 3):
-            assert len(share) == 10
-            assert len({stop.row for stop in share}) == 10
-            assert sum(stop.position for stop in share) / 10 == pytest.approx(25.5, abs=9.0)
-
-
 @pytest.mark.parametrize(
     "call",
     [
@@ -114,7 +101,6 @@ def test_passes_each_cross_the_whole_bay() -> None:
         lambda: plan_walk([5, 5], -1, seed=1),
         lambda: systematic_positions(10, 2, 5.0),
         lambda: row_quotas([5], 2, 1.0),
-        lambda: split_into_passes([], 0),
     ],
 )
 def test_impossible_walks_are_refused(call: object) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import zipfile
 from collections.abc import Callable
 from contextlib import closing
@@ -90,6 +91,7 @@ def test_every_table_is_in_it(packed):
         names = {one["path"]: one for one in described["resources"]}
         assert {f"data/{table}.csv" for table in whole_farm.KINDS_BY_TABLE} < set(names)
         assert set(parts.namelist()) == {"datapackage.json", *names}
+        assert re.fullmatch(r"[a-z0-9._-]+", described["name"])  # Data Package 2.0, "name": small letters
 
 
 def test_frictionless_finds_it_valid(packed, tmp_path):

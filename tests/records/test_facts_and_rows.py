@@ -56,7 +56,12 @@ SPECIAL: dict[type[Any], dict[str, some.SearchStrategy[Any]]] = {
     TrialPlot: {"first_row": some.integers(1, 9), "last_row": some.integers(9, 20)},
     Visit: {"state": some.just(VisitState.DONE)},
     PestCheck: {"inspected": some.integers(50, 99), "infested": some.integers(0, 50)},
-    ClimateDay: {"low_c": some.floats(-90, 10), "high_c": some.floats(10, 60)},
+    ClimateDay: {
+        "low_c": some.floats(-90, 10),
+        "high_c": some.floats(10, 60),
+        "humidity_low_percent": some.none() | some.floats(0, 50),
+        "humidity_high_percent": some.none() | some.floats(50, 100),
+    },
 }
 
 
@@ -178,6 +183,11 @@ IMPOSSIBLE: list[Any] = [
     Pick("k", "b", "p", date(2026, 10, 6), -0.1),
     Pick("k", "b", "p", date(2026, 10, 6), 1.0, fruit=-1),
     ClimateDay("c", "h", date(2026, 10, 6), 21.0, 20.9),
+    ClimateDay("c", "h", date(2026, 10, 6), 12.0, 20.9, 60.0, 59.0),
+    ClimateDay("c", "h", date(2026, 10, 6), 12.0, 20.9, -1.0, 59.0),
+    ClimateDay("c", "h", date(2026, 10, 6), 12.0, 20.9, 10.0, 100.5),
+    ClimateDay("c", "h", date(2026, 10, 6), 12.0, 20.9, vapour_pressure_deficit_kpa=-0.1),
+    ClimateDay("c", "h", date(2026, 10, 6), 12.0, 20.9, light_mol_m2=-0.1),
 ]
 
 

@@ -10,6 +10,7 @@ from sample_season import LAST, WEEKS, Season, crop_file, fruit
 
 from bayround.facts.rounds import READING_FIELDS
 from bayround.facts.weeks import Week
+from bayround.figures import climate
 
 CROPS = ("sweet_pepper", "tomato", "cucumber")
 
@@ -235,6 +236,20 @@ def test_air_cools_from_summer_to_autumn_and_is_warmer_under_plastic(season: Sea
     assert all(one.low_c > -5 and one.high_c < 48 for one in season.facts.climate_days)
     assert mean_c("North net house", 7) > mean_c("North net house", 11) + 6
     assert mean_c("Greenhouse", 10) > mean_c("North net house", 10) + 1
+
+
+def test_air_is_damp_at_night_and_drier_in_summer_and_light_falls_towards_winter(season: Season) -> None:
+    """0.4 to 1.2 kPa is what greenhouse texts want for fruiting vegetables (from memory)."""
+    house = {one.id: one.name for one in season.facts.houses}
+    days = season.facts.climate_days
+    assert all(20 <= one.humidity_low_percent <= one.humidity_high_percent < 100 for one in days)
+    deficits = [climate.deficit_of_day_kpa(one) for one in days]
+    assert 0.6 < fmean(deficits) < 1.4
+    assert min(deficits) > 0.1
+    light = {one.day: one.light_mol_m2 for one in days if house[one.house_id] == "Greenhouse"}
+    by_month = [fmean(light[day] for day in light if day.month == month) for month in (7, 9, 11)]
+    assert by_month[0] > by_month[1] + 4 > by_month[2] + 8
+    assert {house[one.house_id] for one in days if one.light_mol_m2 is not None} == {"Greenhouse"}
 
 
 def test_every_organism_of_the_crop_was_looked_for_at_every_visit(season: Season) -> None:

@@ -13,6 +13,7 @@ from bayround.facts.rounds import VisitState
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
 from bayround.facts.work import Pick
+from bayround.week import bay_figures
 from bayround.week.build import build, with_earlier
 from bayround.week.columns import COLUMNS, column
 from bayround.week.totals import SUMS
@@ -61,6 +62,21 @@ def test_a_bay_that_was_not_visited_has_no_figures_of_the_week_but_its_jobs_stay
     assert "last visit" in after.figures["growth_cm_week"].missing
     assert after.figures["plants_per_m2"].value == seen.figures["plants_per_m2"].value
     assert {job.kind for job in seen.jobs} <= {job.kind for job in after.jobs}
+
+
+def test_what_comes_from_an_older_visit_says_from_when() -> None:
+    facts, week = season()
+    day = max(visit.visited_on for visit in facts.visits)
+    seen = build(facts, CROPS, week, LATER).bays[0]
+    after = build(facts, CROPS, week.plus(1), LATER).bays[0]
+    assert {figure.visited_on for figure in seen.latest.values()} == {None}
+    assert {figure.visited_on for figure in after.figures.values()} == {None}
+    dated = {key for key, figure in after.latest.items() if figure.visited_on == day}
+    assert dated == {key for key, one in after.latest.items() if one.value is not None} - bay_figures.ALWAYS
+    growth = after.latest["growth_cm_week"]
+    assert growth.dated_text == f"{growth.text_with_unit} ({day})"
+    assert ("From the visit of", str(day)) in growth.explained()
+    assert {number.visited_on for job in after.jobs for number in job.numbers} <= {day, None}
 
 
 def test_drafts_are_left_out_and_named() -> None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import cast
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
-from window_hands import TODAY, ctrl, press
+from window_hands import NOW, TODAY, ctrl, press
 
 from bayround.actions import setup
 from bayround.actions import week as week_actions
@@ -158,3 +159,12 @@ def test_houses_on_one_another_are_not_kept_and_the_page_is_not_left(
     assert screen.commit_open_edit(), "going elsewhere keeps what was moved"
     settled()
     assert places(farm)[ids[0]] != before[ids[0]]
+
+
+def test_only_the_places_are_written(farm: OpenFarm) -> None:
+    """The map was read before another laptop's change of the same house came in: that change stays."""
+    seen = setup.read(farm).houses[0]
+    setup.change(farm, replace(seen, name="New name", wire_height_m=2.75), None, NOW)
+    setup.place_houses(farm, [replace(seen, map_east_m=12.0, map_north_m=3.0)], None, NOW)
+    kept = next(one for one in setup.read(farm).houses if one.id == seen.id)
+    assert (kept.name, kept.wire_height_m, kept.map_east_m, kept.map_north_m) == ("New name", 2.75, 12.0, 3.0)

@@ -10,7 +10,8 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 from window_hands import TODAY, press, type_text
-from window_measures import SMALL, controls, cut_headings, cut_labels, name_of
+from window_measures import SMALL, controls, name_of
+from window_whole import cut_texts
 
 from bayround.actions import farm as farm_actions
 from bayround.actions import forecasts, insight, sample, setup
@@ -177,7 +178,7 @@ def test_every_page_has_names_and_room(screen: BayScreen, settled: Settled) -> N
                 nameless.append((page.title, type(part).__name__))
             if min(part.width(), part.height()) < SMALL:
                 small.append((page.title, name_of(part)))
-        cut += [(page.title, text) for text in (*cut_labels(window), *cut_headings(window))]
+        cut += [(page.title, text) for text in cut_texts(window)]
         assert window.size().toTuple() == (1280, 720), page.title
         assert any(isinstance(part, QPushButton) for part in controls(window))
     assert (nameless, small, cut) == ([], [], [])

@@ -70,6 +70,19 @@ def test_write_one_down_by_keys(screen: TreatmentsScreen, farm: OpenFarm, settle
     assert screen.current.treatment.id == item.id
 
 
+def test_jobs_that_are_due_there_are_named_at_once(screen: TreatmentsScreen, settled: Settled) -> None:
+    ctrl(Qt.Key.Key_N)
+    key_in("28", "48", "3")
+    alt(Qt.Key.Key_B)
+    ctrl(Qt.Key.Key_A)
+    ctrl(Qt.Key.Key_S)
+    settled()
+    settled()
+    planned = [line for line in screen.said.text().splitlines() if "is stopped: no re-entry before" in line]
+    assert len(planned) == 3
+    assert "more jobs: see Jobs." in screen.said.text()
+
+
 def test_unknown_intervals_are_asked_about_first(
     screen: TreatmentsScreen, farm: OpenFarm, settled: Settled
 ) -> None:

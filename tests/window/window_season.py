@@ -48,6 +48,7 @@ def part_of(season: SeasonFacts) -> SeasonFacts:
         picks=tuple(
             item for item in season.picks if item.planting_id in standing and item.picked_on >= FIRST_DAY
         ),
+        explanations=tuple(item for item in season.explanations if item.treatment_id in treated),
         climate_days=(),
         trial_plots=tuple(item for item in season.trial_plots if item.bay_id in in_part),
         costs=tuple(item for item in season.costs if item.bay_id is None or item.bay_id in in_part),

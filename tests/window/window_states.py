@@ -9,11 +9,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QTabWidget
 from window_hands import ctrl, press
 
-from bayround.actions import setup
+from bayround.actions import rounds, setup
 from bayround.actions.farm import OpenFarm
+from bayround.facts.rounds import VisitState
 from bayround.window.main_window import MainWindow
 from bayround.window.screens import SCREENS
 from bayround.window.visit.screen import VisitScreen
+from bayround.window.week.week_screen import WeekScreen
 
 Settled = Callable[[], None]
 CTRL_SHIFT = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
@@ -27,6 +29,8 @@ def states(window: MainWindow, farm: OpenFarm, settled: Settled, *, with_tabs: b
         yield name
         screen = window.pages.current
         assert screen is not None
+        if isinstance(screen, WeekScreen) and with_tabs:
+            yield from _week_views(screen, settled)
         for tabs in screen.findChildren(QTabWidget) if with_tabs else ():
             for place in range(tabs.count()):
                 tabs.setCurrentIndex(place)
@@ -35,10 +39,26 @@ def states(window: MainWindow, farm: OpenFarm, settled: Settled, *, with_tabs: b
     yield from _forms(window, farm, settled)
 
 
+def _week_views(screen: WeekScreen, settled: Settled) -> Iterator[str]:
+    """Every choice of columns and of shading."""
+    for place in range(1, screen.bays.columns.count()):
+        screen.bays.columns.setCurrentIndex(place)
+        settled()
+        yield f"week, {screen.bays.columns.currentText()}"
+    screen.bays.columns.setCurrentIndex(0)
+    for place in range(1, screen.measure.count()):
+        screen.measure.setCurrentIndex(place)
+        settled()
+        yield f"week, {screen.measure.currentText()}"
+    screen.measure.setCurrentIndex(0)
+
+
 def _forms(window: MainWindow, farm: OpenFarm, settled: Settled) -> Iterator[str]:
     known = setup.read(farm)
-    window.go("visit")
-    settled()
+    for bay_id in _keyed_in(farm):
+        window.go("visit", bay_id)
+        settled()
+        yield "visit, a bay keyed in"
     cast(VisitScreen, window.pages.current).offer_round()
     yield "visit, a new round"
     window.go("jobs")
@@ -58,6 +78,13 @@ def _forms(window: MainWindow, farm: OpenFarm, settled: Settled) -> Iterator[str
     ctrl(Qt.Key.Key_N)
     settled()
     yield "trials, a new one"
+
+
+def _keyed_in(farm: OpenFarm) -> Iterator[str]:
+    """Yield one finished bay of the newest round."""
+    walked = rounds.rounds(farm)[0]
+    stops = (stop for stop in rounds.walk(farm, walked.id) if stop.state is VisitState.DONE)
+    yield next(stops).bay.id
 
 
 def dialogs(window: MainWindow, settled: Settled) -> Iterator[str]:

@@ -122,10 +122,10 @@ def plural(table_name: str) -> str:
         "reading": _("Readings"), "pest_check": _("Pest checks"), "card_count": _("Card counts"),
         "weed_note": _("Weed notes"), "doubt_answer": _("Answers to doubts"), "job": _("Jobs"),
         "job_event": _("Steps of jobs"), "treatment": _("Treatments"),
-        "treatment_bay": _("Bays of treatments"), "pick": _("Picks"), "climate_day": _("Days of climate"),
+        "treatment_bay": _("Bays of treatments"), "pick": _("Picks"), "explanation": _("Explanations"), "climate_day": _("Days of climate"),
         "profile_override": _("Numbers of the farm's own"), "week_close": _("Closed weeks"),
         "forecast": _("Forecasts"), "house_check": _("House checks"), "trial": _("Trials"),
         "trial_plot": _("Plots of trials"), "cost": _("Costs"), "price": _("Prices"),
-        "wage_rate": _("Wage rates"),
+        "wage_rate": _("Wage rates"), "stand_count": _("Counts of standing plants"),
     }  # fmt: skip
     return known.get(table_name, table_name.replace("_", " "))

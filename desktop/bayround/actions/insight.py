@@ -10,6 +10,7 @@ from bayround.actions.farm import OpenFarm
 from bayround.facts.bay_past import BayPast, gather
 from bayround.facts.problems import Refused
 from bayround.figures import (
+    all_bays,
     colour_choice,
     comparison,
     families,
@@ -127,22 +128,28 @@ def sizes_of(
     keys = ("height_cm", "growth_cm_week", "fruit_per_plant")
     figures = [sample_size.marked_plants(past, profile, key, percent) for key in keys]
     sentences = [sample_size.marked_sentence(past, profile, key, percent) for key in keys]
-    for count, act_percent in sorted(_clean(farm, past, profile.key).items()):
-        figures.append(sample_size.largest_missed(count))
-        sentences.append(sample_size.detection_sentence(count, act_percent))
+    told: set[int] = set()
+    for (count, whole), act_percent in sorted(_clean(farm, past, profile.key).items()):
+        figures += [] if count in told else [sample_size.largest_missed(count)]
+        if count in told and act_percent is None:
+            continue
+        told.add(count)
+        plants = past.planting.plants if whole else None
+        sentences.append(sample_size.detection_sentence(count, act_percent, plants))
     return tuple(figures), tuple(sentences)
 
 
-def _clean(farm: OpenFarm, past: BayPast, crop: str) -> dict[int, float | None]:
-    """Return how many clean units were inspected → the lowest action threshold (%) of what was looked for."""
-    found: dict[int, float | None] = {}
+def _clean(farm: OpenFarm, past: BayPast, crop: str) -> dict[tuple[int, bool], float | None]:
+    """Return how many clean units were inspected, and whether they were whole plants → the lowest action threshold (%) of what was looked for."""
+    found: dict[tuple[int, bool], float | None] = {}
     for check in past.latest.checks if past.latest else ():
         if check.infested or not check.inspected:
             continue
         organism = farm.crops.organisms.get(check.organism)
         known = organism.threshold_for(crop, "incidence_percent") if organism else None
-        levels = [one for one in (found.get(check.inspected), known.value if known else None) if one]
-        found[check.inspected] = min(levels, default=None)
+        key = (check.inspected, check.inspected_part == "plant")
+        levels = [one for one in (found.get(key), known.value if known else None) if one]
+        found[key] = min(levels, default=None)
     return found
 
 
@@ -230,7 +237,7 @@ def _usual_wire(past: BayPast) -> Wire | None:
 
 
 def _all_bays(farm: OpenFarm, pasts: tuple[BayPast, ...], past: BayPast) -> tuple[Figure, ...]:
-    """Return the incidence over all bays of the same crop, for what was found in any of them lately."""
+    """Return means and incidence over all bays of the same crop, incidence of what was found in any of them lately."""
     if past.planting is None or past.latest is None:
         return ()
     crop = past.planting.crop
@@ -239,7 +246,10 @@ def _all_bays(farm: OpenFarm, pasts: tuple[BayPast, ...], past: BayPast) -> tupl
     since = date.fromordinal(past.latest.day.toordinal() - days)
     keys = {check.organism for one in alike if one.latest for check in one.latest.checks if check.infested}
     organisms = farm.crops.organisms
-    return tuple(
+    means = (
+        all_bays.mean_over_bays(alike, key, since, len(alike)) for key in ("height_cm", "fruit_per_plant")
+    )
+    return *means, *(
         pressure.over_bays(alike, key, _(organisms[key].name) if key in organisms else key, since, len(alike))
         for key in sorted(keys)
     )

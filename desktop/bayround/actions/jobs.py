@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from bayround import words
+from bayround.actions import explaining
 from bayround.actions.farm import OpenFarm
 from bayround.facts.ids import new_id
-from bayround.facts.problems import Refused
-from bayround.facts.work import JobEvent, JobRecord, JobStep
+from bayround.facts.problems import Refused, Stopped
+from bayround.facts.work import Explanation, JobEvent, JobRecord, JobStep
 from bayround.jobs import house_fault, intervals, verification
 from bayround.jobs.job import Job as Job
 from bayround.jobs.verification import Verdict, Verified
@@ -116,19 +117,24 @@ def _stopped_since_start(
     farm: OpenFarm, job: Job, steps: Sequence[JobEvent], now: datetime
 ) -> tuple[str, ...]:
     """Return what stops a job now, and what stopped it since its start, but for what was explained then."""
-    closed = [place for place, step in enumerate(steps, 1) if step.step in {JobStep.DONE, JobStep.SKIPPED}]
-    starts = [step for step in steps[max(closed, default=0) :] if step.step is JobStep.STARTED]
-    explained = max((step.recorded_at for step in starts if step.note), default=None)
+    run = _since_last_closing(steps)
     treatments = read_work.read_bay_treatments(farm.store, job.bay_id)
-    unexplained = [item for item in treatments if explained is None or item.ended_at > explained]
-    since = min((step.recorded_at for step in starts), default=now)
+    kept = read_work.read_explanations(farm.store, [step.id for step in run])
+    explained = {(one.treatment_id, one.known_as) for one in kept}
+    unexplained = [item for item in treatments if (item.id, item.known_as) not in explained]
+    since = min((step.recorded_at for step in run if step.step is JobStep.STARTED), default=now)
     found = intervals.stops(job.kind, unexplained, now, since=since) + stopped_by(farm, job, now)
     return tuple(dict.fromkeys(found))
 
 
+def _since_last_closing(steps: Sequence[JobEvent]) -> Sequence[JobEvent]:
+    closed = [place for place, step in enumerate(steps, 1) if step.step in {JobStep.DONE, JobStep.SKIPPED}]
+    return steps[max(closed, default=0) :]
+
+
 def _refuse_stopped(reasons: tuple[str, ...], explanation: str) -> None:
     if reasons and not explanation.strip():
-        raise Refused(
+        raise Stopped(
             _("This job is stopped: {why}.").format(why="; ".join(reasons)),
             _("Nothing was written down."),
             _("Wait until it is safe. If the work was done all the same, write why; that is kept."),
@@ -167,9 +173,6 @@ def _step(
         hours=hours,
         note=note,
     )
-    if job.record_id is not None:
-        write_setup.add(farm.store, event)
-        return record_id
     record = JobRecord(
         id=record_id,
         bay_id=job.bay_id,
@@ -180,5 +183,17 @@ def _step(
         reason=job.reason,
         hours_estimated=job.hours.value,
     )
-    write_setup.add(farm.store, record, event)
+    said = _explanations(farm, record, event) if step in {JobStep.STARTED, JobStep.DONE} else []
+    write_setup.add(farm.store, *([record] if job.record_id is None else []), event, *said)
     return record_id
+
+
+def _explanations(farm: OpenFarm, record: JobRecord, event: JobEvent) -> list[Explanation]:
+    """Return what is kept of the intervals that a step lies inside: its own words, or that they were over by then."""
+    kept = [
+        step for step in read_parts.read_bay(farm.store, record.bay_id).job_events if step.job_id == record.id
+    ]
+    run = _since_last_closing(sorted(kept, key=lambda one: (one.recorded_at, one.id)))
+    treatments = read_work.read_bay_treatments(farm.store, record.bay_id)
+    earlier = read_work.read_explanations(farm.store, [step.id for step in run])
+    return explaining.of_new_steps(record, [*run, event], treatments, earlier)

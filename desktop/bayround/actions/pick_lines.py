@@ -49,6 +49,8 @@ class PickLine:
     figures: Mapping[str, Figure]
     stopped: tuple[str, ...]
     past: BayPast
+    inside: tuple[str, ...] = ()
+    """What was picked on the day and lies inside an interval, in words, with its explanation or the lack of one."""
 
 
 @dataclass(frozen=True, slots=True)

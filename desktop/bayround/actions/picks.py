@@ -10,6 +10,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from bayround import words
+from bayround.actions import explaining
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
 from bayround.actions.pick_lines import PickChange, PickDay, PickEntry, PickLine
@@ -18,13 +19,13 @@ from bayround.facts.bay_past import BayPast, gather
 from bayround.facts.farm import ColourAim
 from bayround.facts.ids import new_id
 from bayround.facts.moments import instant_of
-from bayround.facts.problems import Refused
+from bayround.facts.problems import Refused, Stopped, TwiceTheSame
 from bayround.facts.season import SeasonFacts
-from bayround.facts.work import JobKind, Pick
+from bayround.facts.work import Explanation, JobKind, Pick
 from bayround.figures import picks as pick_figures
 from bayround.figures import picks_done
 from bayround.figures.figure import Figure, Why
-from bayround.jobs import house_fault, intervals
+from bayround.jobs import house_fault, inside, intervals
 from bayround.records import corrections, read_work, write_setup
 from bayround.records.corrections import Change
 from bayround.words import _
@@ -39,7 +40,11 @@ AREA_BASIS = "Per m² of gross area: length × width of the bay."
 def read_day(farm: OpenFarm, day: date) -> PickDay:
     """Return the bays with a crop on a day and what was picked on it."""
     season = _with_last_day(read_work.read_picks(farm.store, day), day)
-    lines = [_line(past, farm.crops, day) for past in gather(season, day) if past.planting is not None]
+    lines = [
+        _line(past, farm.crops, day, season.explanations)
+        for past in gather(season, day)
+        if past.planting is not None
+    ]
     every = [pick for line in lines for pick in line.past.picks]
     today = [pick for line in lines for pick in line.picked]
     kg = sum(pick.kg for pick in today)
@@ -91,6 +96,8 @@ def record(
     explanation: str = "",
     changes: Sequence[PickChange] = (),
     reason: str = "",
+    again: bool = False,
+    over_before: bool = False,
 ) -> tuple[Pick, ...]:
     """Write down one bay's picks of a day and put earlier ones right, all of it or nothing.
 
@@ -98,12 +105,15 @@ def record(
         began: local time at which picking began; without it the whole day has to be free.
         explanation: why it was picked although something stops it; kept with every new pick.
         changes: picks kept before; their earlier numbers stay in the history with *reason*.
+        again: keep a pick although the same one is written down for that day already.
+        over_before: somebody said that picking was over before a treatment that began later that day.
 
     Returns:
         The new picks.
 
     Raises:
-        Refused: stopped and no explanation given; an impossible number; a change without a reason.
+        Stopped: stopped and no explanation given. TwiceTheSame: written down already, and not *again*.
+        Refused: an impossible number; a change without a reason.
         Overtaken: when somebody else changed a pick since it was read.
     """
     line = next((one for one in read_day(farm, day).lines if one.bay_id == bay_id), None)
@@ -111,14 +121,20 @@ def record(
         raise Refused(_("No crop stands in this bay on {day}.").format(day=words.day(day)))
     for change in changes:
         _refuse_impossible(line, change.kg, change.fruit, allow_nothing=True)
+    if not again:
+        _refuse_twice(line, day, entries)
     made = planned(
         line, day, entries, moment, picked_by_id=picked_by_id, began=began, explanation=explanation
     )
+    treatments = line.past.treatments
+    kept: tuple[Pick | Explanation, ...] = (*made, *explaining.of_new_picks(
+        made, treatments, explanation, over_before, moment.now, moment.person_id
+    ))  # fmt: skip
     if changes:
         put_right = [_change(one) for one in changes]
-        corrections.correct_all(farm.store, put_right, moment.person_id, moment.now, reason, beside=made)
+        corrections.correct_all(farm.store, put_right, moment.person_id, moment.now, reason, beside=kept)
     else:
-        write_setup.add(farm.store, *made)
+        write_setup.add(farm.store, *kept)
     return made
 
 
@@ -141,10 +157,25 @@ def planned(
     return tuple(
         Pick(
             new_id(), line.bay_id, line.planting_id, day, entry.kg, entry.fruit, entry.grade.strip(),
-            entry.colour.strip(), picked_by_id, note,
+            entry.colour.strip(), picked_by_id, note, None if began is None else instant_of(day, began),
         )
         for entry in entries
     )  # fmt: skip
+
+
+def _refuse_twice(line: PickLine, day: date, entries: Sequence[PickEntry]) -> None:
+    for entry in entries:
+        same = (entry.kg, entry.fruit, entry.grade.strip().casefold(), entry.colour.strip().casefold())
+        if any(
+            (one.kg, one.fruit, one.grade.casefold(), one.colour.casefold()) == same for one in line.picked
+        ):
+            raise TwiceTheSame(
+                _("{bay}, {day}: a pick of {kg} kg of this grade and colour is written down already.").format(
+                    bay=line.name, day=words.day(day), kg=words.number(entry.kg, 1)
+                ),
+                _("Nothing was written down."),
+                _("If there were two picks alike, say so and it is kept beside the first."),
+            )
 
 
 def _change(one: PickChange) -> Change:
@@ -189,8 +220,9 @@ def _with_last_day(season: SeasonFacts, day: date) -> SeasonFacts:
     return replace(season, plantings=plantings)
 
 
-def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
+def _line(past: BayPast, crops: Crops, day: date, explanations: Sequence[Explanation]) -> PickLine:
     assert past.planting is not None
+    picked = tuple(pick for pick in past.picks if pick.picked_on == day)
     colours = [pick.colour for pick in past.picks if pick.colour]
     profile = crops.profile(past.planting.crop)
     return PickLine(
@@ -200,11 +232,12 @@ def _line(past: BayPast, crops: Crops, day: date) -> PickLine:
         area_m2=past.bay.area_m2,
         usual_colour=colours[-1] if colours else past.planting.colour_aim.value,
         usual_weight_kg=profile.number("fruit_weight_g").value / 1000,
-        picked=tuple(pick for pick in past.picks if pick.picked_on == day),
+        picked=picked,
         figures=pick_figures.picked(past, day) | picks_done.done(past, day),
         stopped=intervals.what_blocks(JobKind.PICK, past.treatments, day)
         + house_fault.blocks(JobKind.PICK, past.house_checks),
         past=past,
+        inside=tuple(one.text for one in inside.of_picks(picked, past.treatments, explanations)),
     )
 
 
@@ -212,7 +245,7 @@ def _allowed(line: PickLine, day: date, began: time | None, explanation: str) ->
     """Return what stops the pick; refuse it when nobody said why it was made all the same."""
     reasons = stopped_by(line, day, began)
     if reasons and not explanation.strip():
-        raise Refused(
+        raise Stopped(
             _("{bay} is not to be picked: {why}.").format(bay=line.name, why="; ".join(reasons)),
             _("Nothing was written down."),
             _(

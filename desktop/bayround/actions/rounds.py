@@ -9,9 +9,9 @@ from datetime import date, datetime
 from bayround.actions import corrected_cells, forecasts, round_days
 from bayround.actions.farm import OpenFarm
 from bayround.facts.bay_past import BayPast, VisitRecord, gather
-from bayround.facts.farm import Bay, House, MarkedPlant
+from bayround.facts.farm import Bay, House
 from bayround.facts.ids import new_id, same_id
-from bayround.facts.problems import Overtaken, Refused
+from bayround.facts.problems import Refused
 from bayround.facts.rounds import (
     CardCount,
     DoubtAnswer,
@@ -25,7 +25,7 @@ from bayround.facts.rounds import (
 from bayround.facts.season import SeasonFacts
 from bayround.facts.typed import Typed
 from bayround.facts.visit import VisitFacts
-from bayround.records import read_parts, read_visit, replacing, write_visit
+from bayround.records import read_parts, read_visit, write_visit
 from bayround.week import panel as week_panel
 from bayround.week import visit_sheet
 from bayround.week.visit_sheet import Panel, VisitSheet
@@ -104,8 +104,8 @@ def walk(farm: OpenFarm, round_id: str) -> tuple[WalkStop, ...]:
 def open_visit(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> VisitSheet:
     """Begin (or take up again) the visit of one bay in a round and return its sheet."""
     sheet = sheet_to_open(farm, round_id, bay_id, now)
-    begin(farm, sheet.visit)
-    return sheet
+    kept = begin(farm, sheet.visit)
+    return sheet if kept == sheet.visit.id else read_sheet(farm, kept)
 
 
 def sheet_to_open(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> VisitSheet:
@@ -137,18 +137,12 @@ def sheet_to_open(farm: OpenFarm, round_id: str, bay_id: str, now: datetime) -> 
     return _sheet(farm, past, VisitFacts(blank))
 
 
-def begin(farm: OpenFarm, visit: Visit) -> None:
-    """Write the visit of a sheet that was opened, with the first thing kept in it; begun already: nothing changes.
+def begin(farm: OpenFarm, visit: Visit) -> str:
+    """Write the visit of a sheet that was opened, with the first thing kept in it, and return under which id it is kept.
 
-    Raises:
-        Overtaken: when the bay was begun in this round under another visit meanwhile.
+    Begun already, nothing changes: an import, a merge or somebody else may have begun the bay under another id.
     """
-    if write_visit.start_visit(farm.store, visit).id != visit.id:
-        raise Overtaken(
-            _("This bay was begun by somebody else meanwhile."),
-            _("What they keyed in is kept."),
-            _("Open the bay again from the walk."),
-        )
+    return write_visit.start_visit(farm.store, visit).id
 
 
 def read_sheet(farm: OpenFarm, visit_id: str, blank: Visit | None = None) -> VisitSheet:
@@ -191,15 +185,6 @@ def save_plant_state(
 ) -> None:
     """Mark a plant as standing, skipped or dead at this visit."""
     write_visit.save_plant_state(farm.store, visit_id, marked_plant_id, state, typed)
-
-
-def replace_plant(farm: OpenFarm, visit_id: str, marked_plant_id: str) -> MarkedPlant:
-    """Mark a plant as dead at this visit and another one in its place, which is returned.
-
-    Raises:
-        Refused: when the visit is finished, or the plant was replaced before.
-    """
-    return replacing.replace_plant(farm.store, visit_id, marked_plant_id)
 
 
 def save_check(farm: OpenFarm, check: PestCheck, typed: Typed | None = None) -> None:
@@ -246,8 +231,13 @@ def finish(farm: OpenFarm, visit_id: str, now: datetime) -> None:
     """Finish a visit and keep the picks foreseen at it, both or neither; from now on only corrections change it.
 
     A planting that was visited before on that day keeps what was foreseen first.
+
+    Raises:
+        Refused: when nothing was keyed in: a blank sheet is no visit.
     """
     seen = read_visit.read_visit(farm.store, visit_id)
+    if not _record(seen).holds_anything:
+        raise nothing_keyed()
     past = _past_of(
         read_parts.read_bay(farm.store, seen.visit.bay_id), seen.visit.bay_id, seen.visit.visited_on
     )
@@ -255,6 +245,14 @@ def finish(farm: OpenFarm, visit_id: str, now: datetime) -> None:
     foreseen = forecasts.of_visit(past, _record(seen), farm.crops)
     added = [said for said in foreseen if (said.made_on, said.for_week) not in kept]
     write_visit.finish_visit(farm.store, visit_id, now, added)
+
+
+def nothing_keyed() -> Refused:
+    """Return why a blank sheet is not finished."""
+    return Refused(
+        _("Nothing was keyed in for this bay, so it is no visit."),
+        to_do=_("Key something in (a note is enough), or go on to another bay: it stays on the walk."),
+    )
 
 
 def _round(farm: OpenFarm, round_id: str) -> Round:

@@ -97,6 +97,7 @@ def _all_but_the_farm(season: SeasonFacts) -> tuple[object, ...]:
         *season.treatments,
         *season.treatment_bays,
         *season.picks,
+        *season.explanations,
         *season.climate_days,
         *season.trials,
         *season.trial_plots,
@@ -104,4 +105,5 @@ def _all_but_the_farm(season: SeasonFacts) -> tuple[object, ...]:
         *season.prices,
         *season.wage_rates,
         *season.plant_choices,
+        *season.stand_counts,
     )

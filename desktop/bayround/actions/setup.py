@@ -51,8 +51,9 @@ def change(farm: OpenFarm, fact: SetUp, person_id: str | None, now: datetime, re
 
 
 def place_houses(farm: OpenFarm, houses: Sequence[House], person_id: str | None, now: datetime) -> None:
-    """Keep where houses stand on the map, all or none."""
-    write_setup.change_all(farm.store, houses, person_id, now)
+    """Keep where houses stand on the map, all or none, and nothing else of them: others may change the rest."""
+    places = {one.id: (one.map_east_m, one.map_north_m) for one in houses}
+    write_setup.place_houses(farm.store, places, person_id, now)
 
 
 def questions(farm: OpenFarm, bay: Bay, planting: Planting | None, house: House) -> tuple[str, ...]:

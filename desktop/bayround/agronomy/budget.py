@@ -15,15 +15,12 @@ __all__ = [
     "MoneyLine",
     "PartialBudget",
     "SensitivityCell",
-    "benefit_cost_ratio",
     "break_even_price",
     "break_even_yield",
     "gross_margin",
     "partial_budget",
     "sensitivity_grid",
     "total",
-    "yearly_cost_by_annuity",
-    "yearly_cost_straight_line",
 ]
 
 
@@ -136,7 +133,7 @@ def partial_budget(
     """Net effect of changing one thing for another (Iowa State C6-10).
 
     For a small, short change between two options; where years matter, spread the cost over the life
-    first (`yearly_cost_by_annuity`). Errors: ValueError when an amount is a float or negative.
+    first. Errors: ValueError when an amount is a float or negative.
     """
     gained, saved = total(added_returns), total(reduced_costs)
     spent, lost = total(added_costs), total(lost_returns)
@@ -192,40 +189,3 @@ def sensitivity_grid(
         tuple(SensitivityCell(price, each, each * (price - rising) - fixed) for price in prices)
         for each in yields
     )
-
-
-def benefit_cost_ratio(income: Decimal, costs: Decimal) -> Decimal:
-    """Income / costs. Errors: ValueError when costs are not above 0, or an amount is a float or negative."""
-    return _exact("income", income) / _above_zero("costs", costs)
-
-
-def _require_life(price: Decimal, value_at_end: Decimal, years: int) -> None:
-    if _exact("price", price) < _exact("value_at_end", value_at_end):
-        raise ValueError("value_at_end must not be above price")
-    if isinstance(years, bool) or not isinstance(years, int) or years < 1:
-        raise ValueError(f"years must be a whole number of at least 1, got {years}")
-
-
-def yearly_cost_straight_line(price: Decimal, value_at_end: Decimal, years: int) -> Decimal:
-    """Yearly cost of a structure without interest: (price - value at the end) / years.
-
-    Errors: ValueError when the value at the end is above the price, years is below 1, or an amount is a
-    float or negative.
-    """
-    _require_life(price, value_at_end, years)
-    return (Decimal(price) - Decimal(value_at_end)) / years
-
-
-def yearly_cost_by_annuity(price: Decimal, value_at_end: Decimal, years: int, interest: Decimal) -> Decimal:
-    """Yearly cost of a structure with interest: the even payment at each year's end that pays it off.
-
-    (price - value at end x v) x i / (1 - v), v = (1 + i)^-years (capital recovery factor, engineering
-    economy); ``interest`` is a share a year (Decimal("0.08") for 8 %); 0 gives the straight line.
-    Errors: as `yearly_cost_straight_line`, and ValueError when the interest is a float or negative.
-    """
-    _require_life(price, value_at_end, years)
-    rate = _exact("interest", interest)
-    if rate == 0:
-        return yearly_cost_straight_line(price, value_at_end, years)
-    left_at_end = 1 / (1 + rate) ** years
-    return (Decimal(price) - Decimal(value_at_end) * left_at_end) * rate / (1 - left_at_end)

@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 
 from bayround.agronomy.incidence import wilson_interval
-from bayround.agronomy.inputs import finite_number, positive_number, share_between, whole_number
+from bayround.agronomy.inputs import positive_number, share_between
 from bayround.agronomy.refusals import CROWDING_TOO_STRONG, NOTHING_FOUND, TOO_MANY_INFESTED, Refused
 
 _LOWEST_DENSITY, _HIGHEST_DENSITY = 1e-12, 1e6
@@ -137,40 +137,3 @@ def density_from_incidence(
         return Refused(CROWDING_TOO_STRONG)
     low, middle, high = (relation.density(p) for p in (share.low, share.share, share.high))
     return DensityEstimate(middle, low, high, share.share, share.infested, share.inspected, level)
-
-
-@dataclass(frozen=True, slots=True)
-class EmpiricalLineFit:
-    """What a paper prints of its fitted line, needed for the error of a density read from it.
-
-    ``mean_square_error`` and ``points`` of the regression, ``slope_standard_error``, ``mean_x`` the mean of
-    ln(-ln(1-p)), and Taylor's ``a`` and ``b`` of the counts.
-    """
-
-    line: EmpiricalLine
-    mean_square_error: float
-    points: int
-    slope_standard_error: float
-    mean_x: float
-    a: float
-    b: float
-
-
-def empirical_line_relative_error(fit: EmpiricalLineFit, incidence: float, inspected: int) -> float:
-    """Standard error of a density read from an empirical line, as a share of the density.
-
-    √(c1 + c2 + (c3 - c4)) of Schaalje, Butts & Lysyk 1991, J. Econ. Entomol. 84:140-147: c1 sampling, c2 the
-    fitted line, c3 - c4 the scatter about it less what sampling explains. Raises ValueError on impossible
-    input.
-    """
-    p = share_between(incidence, "incidence")
-    n = whole_number(inspected, "inspected", at_least=1)
-    minus_log = -math.log1p(-p)
-    x = math.log(minus_log)
-    line = fit.line
-    c1 = line.slope**2 * p / (n * (1.0 - p) * minus_log**2)
-    c2 = fit.mean_square_error / whole_number(fit.points, "points", 3)
-    c2 += fit.slope_standard_error**2 * (x - finite_number(fit.mean_x, "mean x")) ** 2
-    log_mean = line.intercept + line.slope * x
-    c4 = math.exp(math.log(positive_number(fit.a, "a")) + (fit.b - 2.0) * log_mean) / n
-    return math.sqrt(max(0.0, c1 + c2 + (fit.mean_square_error - c4)))

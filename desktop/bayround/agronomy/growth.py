@@ -103,15 +103,6 @@ def paired_growth(
     )
 
 
-def relative_growth_per_day(earlier_cm: float, later_cm: float, days: float) -> float:
-    """(ln h2 - ln h1) / days of one plant, per day; average it over plants, not over heights.
-
-    Raises ValueError for heights or days of 0 or below.
-    """
-    earlier, later = positive_number(earlier_cm, "earlier height"), positive_number(later_cm, "later height")
-    return math.log(later / earlier) / positive_number(days, "days")
-
-
 def theil_sen_trend(days: Sequence[float], values: Sequence[float], level: float = 0.95) -> Trend | Refused:
     """Median of all pairwise slopes with Sen's interval, by scipy.
 

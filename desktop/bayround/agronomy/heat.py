@@ -7,8 +7,9 @@ Vapour pressure: Allen et al. 1998, FAO Irrigation and Drainage Paper 56, equati
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Sequence
 from enum import StrEnum
+from itertools import pairwise
 
 from bayround.agronomy.guards import not_negative_number
 from bayround.agronomy.inputs import finite_number
@@ -19,10 +20,10 @@ __all__ = [
     "daily_light_integral_mol_m2",
     "daily_vapour_pressure_deficit_kpa",
     "degree_days",
-    "heat_units_with_reduced_ceiling",
+    "is_air",
+    "light_integral_of_readings_mol_m2",
     "mean_saturation_vapour_pressure_kpa",
     "saturation_vapour_pressure_kpa",
-    "sum_degree_days",
     "vapour_pressure_deficit_kpa",
 ]
 
@@ -39,10 +40,15 @@ class DegreeDayMethod(StrEnum):
     SINE = "sine"
 
 
+def is_air(temperature_c: float) -> bool:
+    """Tell whether a temperature in °C can be one of air (-50 to 80 °C); these functions refuse any other."""
+    return _COLDEST_C <= temperature_c <= _HOTTEST_C
+
+
 def _require_day(lowest_c: float, highest_c: float) -> None:
     for name, value in (("lowest_c", lowest_c), ("highest_c", highest_c)):
         finite_number(value, name)
-        if not _COLDEST_C <= value <= _HOTTEST_C:
+        if not is_air(value):
             raise ValueError(f"{name} must be an air temperature in °C, got {value}")
     if lowest_c > highest_c:
         raise ValueError(f"lowest_c ({lowest_c}) must not be above highest_c ({highest_c})")
@@ -90,34 +96,6 @@ def degree_days(
     if finite_number(ceiling_c, "ceiling_c") <= base_c:
         raise ValueError(f"ceiling_c ({ceiling_c}) must be above base_c ({base_c})")
     return heat - _above(ceiling_c, lowest_c, highest_c, method)
-
-
-def sum_degree_days(
-    days: Iterable[tuple[float, float]],
-    *,
-    base_c: float,
-    ceiling_c: float | None = None,
-    method: DegreeDayMethod = DegreeDayMethod.SINE,
-) -> float:
-    """Heat of several days, in °C·d; each day is (lowest, highest) in °C. Errors as `degree_days`."""
-    return math.fsum(
-        degree_days(lowest, highest, base_c=base_c, ceiling_c=ceiling_c, method=method)
-        for lowest, highest in days
-    )
-
-
-def heat_units_with_reduced_ceiling(highest_c: float, *, base_c: float, ceiling_c: float) -> float:
-    """Heat of one day from its highest temperature alone, in °C·d, where heat above the ceiling hurts.
-
-    Above ``ceiling_c`` the highest temperature is mirrored down before the base is taken off:
-    ceiling - (highest - ceiling) - base; never below 0. Perry & Wehner 1996, HortTechnology 6(1):27
-    (cucumber). Errors: ValueError when the ceiling is not above the base or a number is not finite.
-    """
-    finite_number(highest_c, "highest_c")
-    if finite_number(ceiling_c, "ceiling_c") <= finite_number(base_c, "base_c"):
-        raise ValueError(f"ceiling_c ({ceiling_c}) must be above base_c ({base_c})")
-    mirrored_c = ceiling_c - (highest_c - ceiling_c) if highest_c > ceiling_c else highest_c
-    return max(0.0, mirrored_c - base_c)
 
 
 def saturation_vapour_pressure_kpa(temperature_c: float) -> float:
@@ -204,3 +182,25 @@ def daily_light_integral_mol_m2(light_umol_m2_s: float, hours: float) -> float:
     if not 0 <= finite_number(hours, "hours") <= 24:
         raise ValueError(f"hours must be between 0 and 24, got {hours}")
     return light_umol_m2_s * 3600 * hours / 1_000_000
+
+
+def light_integral_of_readings_mol_m2(readings: Sequence[tuple[float, float]]) -> float:
+    """Daily light integral in mol/m²/d from readings (hours since midnight, photosynthetic light in µmol/m²/s).
+
+    Trapezoidal rule: light runs straight from reading to reading, and stays as it was before the first and
+    after the last one of the day (the readings of a logger reach over the whole day; it is dark then).
+    Errors: ValueError on fewer than two readings, negative light, hours outside 0 to 24 or out of order.
+    """
+    if len(readings) < 2:
+        raise ValueError(f"readings must be two at least, got {len(readings)}")
+    for hours, light in readings:
+        not_negative_number(light, "light")
+        if not 0 <= finite_number(hours, "hours") <= 24:
+            raise ValueError(f"hours must be between 0 and 24, got {hours}")
+    if any(later <= earlier for (earlier, _before), (later, _after) in pairwise(readings)):
+        raise ValueError("readings must be in order of their hours, no two at once")
+    (first, at_first), (last, at_last) = readings[0], readings[-1]
+    between = math.fsum(
+        (later - earlier) * (before + after) / 2 for (earlier, before), (later, after) in pairwise(readings)
+    )
+    return (first * at_first + between + (24 - last) * at_last) * 3600 / 1_000_000

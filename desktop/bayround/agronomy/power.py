@@ -2,23 +2,20 @@
 
 Exact powers from the noncentral t and F distributions (Cohen 1988, Statistical Power Analysis); counts
 by the normal approximation for two negative binomial means (Zhu & Lakkis 2014, Statistics in Medicine
-33:376-387, from memory). Plants inside a plot are not plots: `plot_mean_deviation` and
-`false_alarm_rate_ignoring_plots` say what they are worth.
+33:376-387, from memory). Plants inside a plot are not plots.
 """
 
 import math
 from collections.abc import Callable
 
 from bayround.agronomy.distributions import normal_quantile, t_quantile
-from bayround.agronomy.guards import not_negative_number, share_from_none_to_all
+from bayround.agronomy.guards import not_negative_number
 from bayround.agronomy.inputs import positive_number, share_between, whole_number
 from bayround.agronomy.noncentral import chance_f_below, chance_t_beyond
 from bayround.agronomy.studentized_range import studentized_range_quantile
 
 __all__ = [
     "error_degrees_of_freedom",
-    "false_alarm_rate_ignoring_plots",
-    "plot_mean_deviation",
     "plots_for_f_test",
     "plots_for_two_counts",
     "plots_for_two_means",
@@ -180,31 +177,6 @@ def smallest_difference_of_design(
     degrees = error_degrees_of_freedom(treatments, replicates, in_blocks=in_blocks)
     error = positive_number(deviation, "deviation") * math.sqrt(2 / replicates)
     return smallest_detectable_difference(error, degrees, treatments, alpha=alpha, power=power)
-
-
-def plot_mean_deviation(between_plots: float, between_plants: float, plants_per_plot: int) -> float:
-    """Standard deviation of plot means: sqrt(between plots² + between plants² / plants per plot).
-
-    More plants per plot only shrink the second part. Errors: ValueError on negative deviations.
-    """
-    plants = whole_number(plants_per_plot, "plants_per_plot", at_least=1)
-    not_negative_number(between_plants, "between_plants")
-    return math.hypot(not_negative_number(between_plots, "between_plots"), between_plants / math.sqrt(plants))
-
-
-def false_alarm_rate_ignoring_plots(
-    plants_per_plot: int, intraclass_correlation: float, alpha: float = 0.05
-) -> float:
-    """True error rate, in a large trial, of a test at ``alpha`` that takes plants for plots.
-
-    2 Phi(z / sqrt(1 + (m - 1) rho)) with z the normal point alpha/2 (design effect of Kish 1965).
-    Errors: ValueError on impossible input.
-    """
-    from scipy.special import ndtr, ndtri
-
-    plants = whole_number(plants_per_plot, "plants_per_plot", at_least=1)
-    effect = 1 + (plants - 1) * share_from_none_to_all(intraclass_correlation, "intraclass_correlation")
-    return float(2 * ndtr(ndtri(share_between(alpha, "alpha") / 2) / math.sqrt(effect)))
 
 
 def plots_for_two_counts(

@@ -19,7 +19,6 @@ __all__ = [
     "expected_fruit",
     "most_when_none_seen",
     "variances",
-    "window_shares",
 ]
 
 
@@ -81,7 +80,7 @@ def _bin_shares(sample: Sample, place: int, start: float | None, end: float) -> 
     return shares
 
 
-def window_shares(sample: Sample, start: float | None, end: float) -> list[float]:
+def _window_shares(sample: Sample, start: float | None, end: float) -> list[float]:
     """Share of each stage's fruit that are picked between the two times (``start`` None: from now)."""
     return [
         min(1.0, math.fsum(own * picked for own, picked in _bin_shares(sample, place, start, end)))
@@ -101,7 +100,7 @@ def _new_flower_span(sample: Sample, start: float | None, end: float) -> float:
 
 def expected_fruit(sample: Sample, start: float | None, end: float) -> float:
     """Fruit picked in the planting in the window, expected."""
-    shares = window_shares(sample, start, end)
+    shares = _window_shares(sample, start, end)
     flowers = sample.flowers.per_plant * _new_flower_span(sample, start, end) if sample.flowers else 0.0
     means = sample.counts.mean(axis=0)
     seen = math.fsum(
@@ -115,7 +114,7 @@ def variances(sample: Sample, start: float | None, end: float) -> Variances:
     """Variances of the forecast in fruit², one a source."""
     import numpy as np
 
-    shares = np.array(window_shares(sample, start, end))
+    shares = np.array(_window_shares(sample, start, end))
     chances = np.array([stage.chance for stage in sample.stages])
     means, (count, _) = sample.counts.mean(axis=0), sample.counts.shape
     span = _new_flower_span(sample, start, end)
@@ -174,6 +173,6 @@ def _clock_variance(sample: Sample, start: float | None, end: float) -> float:
 
 def most_when_none_seen(sample: Sample, start: float | None, end: float) -> float:
     """Upper limit of fruit picked when no marked plant carries any that could be (-ln(tail) / plants)."""
-    shares = window_shares(sample, start, end)
+    shares = _window_shares(sample, start, end)
     chance = max(share * stage.chance for share, stage in zip(shares, sample.stages, strict=True))
     return sample.standing * chance * -math.log((1 - sample.level) / 2) / len(sample.counts)

@@ -31,13 +31,3 @@ def robust_deviation(values: Sequence[float]) -> float:
         return spread / MAD_FACTOR
     middle = median(numbers)
     return MEAN_DEVIATION_FACTOR * math.fsum(abs(number - middle) for number in numbers) / len(numbers)
-
-
-def modified_z_scores(values: Sequence[float]) -> list[float]:
-    """Modified z score of each value among all; 0 for all when they are identical.
-
-    Raises ValueError for no value. Not for skewed counts: take their square roots first.
-    """
-    numbers = finite_numbers(values, "values")
-    middle, deviation = median(numbers), robust_deviation(numbers)
-    return [0.0 if deviation == 0.0 else (number - middle) / deviation for number in numbers]

@@ -79,22 +79,6 @@ def plants_for_share(
     return max(1, math.ceil(wanted - 1e-9))
 
 
-def bays_for_share(
-    expected_share: float, plants_per_bay: int, correlation: float, relative_error: float
-) -> float:
-    """Bays to visit, ``plants_per_bay`` plants in each, for a standard error of ``relative_error`` · share.
-
-    N = (1-p)(1+rho(n-1))/(n·p·C²), rho the correlation within bays; not rounded (Hughes, Madden & Munkvold
-    1996, Phytopathology 86:132-137; formula from memory). Raises ValueError on impossible input.
-    """
-    p = share_between(expected_share, "expected share")
-    n = whole_number(plants_per_bay, "plants per bay", at_least=1)
-    positive_number(relative_error, "relative error")
-    if not 0.0 <= correlation <= 1.0:
-        raise ValueError(f"correlation must lie between 0 and 1, not {correlation}")
-    return (1.0 - p) * (1.0 + correlation * (n - 1)) / (n * p * relative_error**2)
-
-
 def plants_to_find_one(infested_share: float, level: float = 0.95, seen_when_there: float = 1.0) -> int:
     """Plants to look at, drawn from very many, to see at least one infested with this probability.
 

@@ -75,7 +75,7 @@ class Comparison:
     level: float
 
 
-def finite_population_factor(n: int, population: int | None) -> float:
+def _finite_population_factor(n: int, population: int | None) -> float:
     """Factor sqrt(1 - n/N) on a standard error; 1 when the population is not given.
 
     Raises ValueError when more were sampled than there are.
@@ -105,7 +105,7 @@ def mean_interval(
     numbers = finite_numbers(values, "values")
     share_between(level, "level")
     n = len(numbers)
-    factor = finite_population_factor(n, population)
+    factor = _finite_population_factor(n, population)
     if n == 1:
         return MeanEstimate(numbers[0], None, None, None, None, 1, population, level)
     mean, deviation = sample_mean_and_deviation(numbers)
@@ -131,7 +131,7 @@ def walked_mean_interval(
     n, numbers = plain.n, finite_numbers(values_in_walking_order, "values")
     squares = math.fsum((later - earlier) ** 2 for earlier, later in pairwise(numbers))
     deviation = math.sqrt(squares / (2.0 * (n - 1)))
-    error = deviation / math.sqrt(n) * finite_population_factor(n, population)
+    error = deviation / math.sqrt(n) * _finite_population_factor(n, population)
     half = two_sided_t(level, 2.0 * (n - 1) ** 2 / (3.0 * n - 4.0)) * error
     return MeanEstimate(
         plain.mean, deviation, error, plain.mean - half, plain.mean + half, n, population, level
@@ -155,7 +155,7 @@ def ratio_estimate(
     n = len(y)
     ratio = math.fsum(y) / math.fsum(x)
     residual = math.fsum((y_i - ratio * x_i) ** 2 for y_i, x_i in zip(y, x, strict=True)) / (n - 1)
-    error = math.sqrt(residual / n) * finite_population_factor(n, population) / (math.fsum(x) / n)
+    error = math.sqrt(residual / n) * _finite_population_factor(n, population) / (math.fsum(x) / n)
     half = two_sided_t(level, n - 1) * error
     return RatioEstimate(ratio, error, ratio - half, ratio + half, n, level)
 
@@ -245,8 +245,8 @@ def compare_bays(
     if deviation_1 == 0.0 and deviation_2 == 0.0:
         return Refused(NO_SCATTER)
     n_1, n_2 = len(first), len(second)
-    variance_1 = (deviation_1 * finite_population_factor(n_1, first_population)) ** 2 / n_1
-    variance_2 = (deviation_2 * finite_population_factor(n_2, second_population)) ** 2 / n_2
+    variance_1 = (deviation_1 * _finite_population_factor(n_1, first_population)) ** 2 / n_1
+    variance_2 = (deviation_2 * _finite_population_factor(n_2, second_population)) ** 2 / n_2
     difference, error = mean_1 - mean_2, math.sqrt(variance_1 + variance_2)
     if error == 0.0:
         freedom = float(n_1 + n_2 - 2)

@@ -95,17 +95,17 @@ class Expectation:
 
     def distance(self, value: float) -> float:
         """How many spreads a value lies from the centre, sign included."""
-        scale = judging_scale(self.counted)
+        scale = _judging_scale(self.counted)
         return (scale(value) - scale(self.centre)) / self.spread
 
 
-def judging_scale(counted: bool) -> Callable[[float], float]:
+def _judging_scale(counted: bool) -> Callable[[float], float]:
     """Counts as 2·√(x + 3/8), where chance alone has standard deviation 1 (Anscombe 1948); the rest as is."""
     return (lambda value: 2.0 * math.sqrt(max(0.0, value) + 0.375)) if counted else (lambda value: value)
 
 
 def _back(value: float, counted: bool) -> float:
-    """The inverse of ``judging_scale``."""
+    """The inverse of ``_judging_scale``."""
     return max(0.0, max(0.0, value) ** 2 / 4.0 - 0.375) if counted else value
 
 
@@ -132,7 +132,7 @@ def expect_from_past(
     if not limits.never_falls:
         if not past:
             return None
-        scale = judging_scale(counted)
+        scale = _judging_scale(counted)
         centre, spread = _around([scale(value) for _, value in past], limits.usual_spread)
         return Expectation(_back(centre, counted), spread, counted)
     rises = [7.0 * (v - u) / (d - c) for (c, u), (d, v) in pairwise(past) if d > c]
@@ -151,7 +151,7 @@ def expect_from_neighbours(
     A plant without last week's value is expected at the neighbours' level, if ``plant_spread`` is given.
     """
     counted = limits.counted and not limits.never_falls
-    scale = judging_scale(counted)
+    scale = _judging_scale(counted)
     if last is None:
         if limits.plant_spread is None or len(neighbours) < 3:
             return None

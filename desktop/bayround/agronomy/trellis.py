@@ -21,9 +21,6 @@ __all__ = [
     "CropOnWire",
     "WireLoad",
     "crop_on_wire",
-    "crop_pressure_kn_per_m2",
-    "load_for_tension_n_per_m",
-    "sag_for_tension_m",
     "tension_at_mid_span_n",
     "tension_at_supports_n",
     "wire_length_m",
@@ -96,16 +93,6 @@ def crop_on_wire(
     )
 
 
-def crop_pressure_kn_per_m2(pull_per_plant_n: float, plants_per_m2: float) -> float:
-    """Crop load as an even pressure in kN/m², from the pull of one plant (N) and plants per m².
-
-    Errors: ValueError when either number is not greater than 0.
-    """
-    return positive_number(pull_per_plant_n, "pull_per_plant_n") * (
-        positive_number(plants_per_m2, "plants_per_m2") / 1000
-    )
-
-
 def tension_at_mid_span_n(load_n_per_m: float, span_m: float, sag_m: float) -> float:
     """Level pull at the lowest point of the wire, N: H = w L² / (8 d) (equation 10.57).
 
@@ -149,28 +136,3 @@ def wire_load(load_n_per_m: float, span_m: float, sag_m: float) -> WireLoad:
         upright_pull_on_support_n=load_n_per_m * span_m / 2,
         wire_length_m=wire_length_m(span_m, sag_m),
     )
-
-
-def sag_for_tension_m(load_n_per_m: float, span_m: float, wanted_tension_n: float) -> float:
-    """Sag in m at which the pull at the supports is ``wanted_tension_n``; 10.57 and 10.58 solved.
-
-    Errors: ValueError when a number is not greater than 0, or when the pull asked for is no more than
-    half the load of the span, which the supports carry upright whatever the sag.
-    """
-    upright_n = positive_number(load_n_per_m, "load_n_per_m") * positive_number(span_m, "span_m") / 2
-    if positive_number(wanted_tension_n, "wanted_tension_n") <= upright_n:
-        raise ValueError(
-            f"no sag brings the pull down to {wanted_tension_n} N: half the load is {upright_n} N"
-        )
-    level_n = math.sqrt((wanted_tension_n - upright_n) * (wanted_tension_n + upright_n))
-    return load_n_per_m * span_m**2 / (8 * level_n)
-
-
-def load_for_tension_n_per_m(span_m: float, sag_m: float, wanted_tension_n: float) -> float:
-    """Even load in N/m at which the pull at the supports reaches ``wanted_tension_n``.
-
-    Equations 10.57 and 10.58 solved for the load. It says what load makes this pull, not what load is
-    safe. Errors: ValueError when a number is not greater than 0.
-    """
-    per_unit_load = tension_at_supports_n(1.0, span_m, sag_m)
-    return positive_number(wanted_tension_n, "wanted_tension_n") / per_unit_load

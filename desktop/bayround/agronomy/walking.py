@@ -100,25 +100,3 @@ def walking_order(stops: Sequence[Stop]) -> tuple[Stop, ...]:
     for visited, row in enumerate(by_row.values()):
         ordered.extend(row if visited % 2 == 0 else reversed(row))
     return tuple(ordered)
-
-
-def split_into_passes(stops: Sequence[Stop], passes: int) -> tuple[tuple[Stop, ...], ...]:
-    """One walk as several, each spread over and along the rows, in walking order; no plant in two passes.
-
-    For a plan that may stop early: a scout who stops after the first pass has still seen the whole bay, not
-    only its first rows. Row by row the stops go to the passes with the fewest so far, in an order that turns
-    by one each row; sizes differ by one at most. Raises ValueError for fewer than one pass.
-    """
-    whole_number(passes, "passes", at_least=1)
-    rows: dict[int, list[Stop]] = {}
-    for stop in sorted(stops, key=lambda stop: (stop.row, stop.position)):
-        rows.setdefault(stop.row, []).append(stop)
-    shares: list[list[Stop]] = [[] for _ in range(passes)]
-    for turn, row in enumerate(rows.values()):
-        order = sorted(shares, key=len)
-        fewest = len(order[0])
-        level = [share for share in order if len(share) == fewest]
-        order[: len(level)] = level[turn % len(level) :] + level[: turn % len(level)]
-        for place, stop in enumerate(row):
-            order[place % passes].append(stop)
-    return tuple(walking_order(share) for share in shares)

@@ -14,6 +14,7 @@ from bayround.cli import (
     close,
     done,
     imports,
+    inside,
     jobs,
     merge,
     move,
@@ -79,6 +80,7 @@ def build_parser(faces: Faces) -> argparse.ArgumentParser:
     jobs.add(commands)
     done.add(commands)
     pick.add(commands)
+    inside.add(commands)
     sheets.add(commands, faces)
     season.add(commands, faces)
     check.add(commands)
@@ -129,6 +131,6 @@ def _add_data_dir(parser: argparse.ArgumentParser) -> None:
 
 def _exit_codes() -> str:
     return _(
-        "exit codes: 0 done; 1 a problem, told in words; 2 wrong use; 3 “check” or “verify” found something;\n"
+        "exit codes: 0 done; 1 a problem, told in words; 2 wrong use; 3 “check”, “verify” or “inside” found something;\n"
         "70 a fault of the program (see the log)"
     )

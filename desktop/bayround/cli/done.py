@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from contextlib import closing
 from typing import TYPE_CHECKING
 
-from bayround.cli import arguments, pick
+from bayround.cli import arguments, inside, pick
 from bayround.cli.guard import DONE
-from bayround.facts.problems import Refused
+from bayround.facts.problems import Refused, Stopped
 from bayround.facts.work import JobKind
 from bayround.words import _
 
@@ -60,7 +60,11 @@ def run(chosen: argparse.Namespace) -> int:
         snapshot = week_actions.work(farm, None, today)
         job = _wanted([job for job in snapshot.jobs if job.bay_id == bay.id], chosen)
         moment = jobs.Moment(today, instant, by)
-        jobs.done(farm, job, moment, chosen.hours, chosen.although)
+        try:
+            jobs.done(farm, job, moment, chosen.hours, chosen.although)
+        except Stopped as stopped:
+            raise inside.with_option(stopped) from stopped
+        inside.tell(farm)
     print(_("Kept: {kind}, {bay}, done.").format(kind=job.kind_text, bay=job.bay_name))
     return DONE
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Mapping
 from contextlib import closing
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
-from bayround.cli import arguments
+from bayround.cli import arguments, inside
 from bayround.cli.guard import DONE, PROBLEM
 from bayround.facts.problems import Problem
 from bayround.words import _, counted
@@ -116,14 +117,28 @@ def _bring(farm: OpenFarm, chosen: argparse.Namespace) -> int:
         return PROBLEM
     if not preview.anything:
         print(_("There is nothing to bring in."))
-        return DONE
+        return _refused(preview) if chosen.yes else DONE
     if not chosen.yes:
         print(_("Nothing was changed: this is a preview. With --yes it comes in."))
         return DONE
     coming_back.bring_in(farm, preview, moment)
     number = coming_back.imports(farm)[0].number
     print(_("Brought in as import {n}; “--take-back {n}” takes it out again.").format(n=number))
-    return DONE
+    inside.tell(farm)
+    return _refused(preview)
+
+
+def _refused(preview: Preview) -> int:
+    """Say how many lines were refused and stayed out; the exit code tells it too."""
+    from bayround.actions.imports.preview import State
+
+    refused = preview.count(State.REFUSED)
+    if not refused:
+        return DONE
+    print(counted("{n} line was refused and stayed out; put it right and bring the file in again: nothing doubles.",
+                  "{n} lines were refused and stayed out; put them right and bring the file in again: nothing doubles.",
+                  refused), file=sys.stderr)  # fmt: skip
+    return PROBLEM
 
 
 def _refuse_no_column(preview: Preview, said: Mapping[int, str]) -> None:
@@ -141,13 +156,18 @@ def _refuse_no_column(preview: Preview, said: Mapping[int, str]) -> None:
 
 def _show(preview: Preview) -> None:
     from bayround.actions.imports import preview_words
+    from bayround.actions.imports.preview import State
 
     for column in preview.columns:
         print(f"  {column.number}: {column.heading} → {preview_words.label(column.holds)}")
-    for item in preview.items[:_MOST_LINES]:
+    items = [item for item in preview.items if item.state is not State.SAME]
+    for item in items[:_MOST_LINES]:
         print(f"{preview_words.state_word(item.state):9} {preview_words.item_line(item)}")
-    if len(preview.items) > _MOST_LINES:
-        print(counted("… and {n} more line", "… and {n} more lines", len(preview.items) - _MOST_LINES))
+    if len(items) > _MOST_LINES:
+        print(counted("… and {n} more line", "… and {n} more lines", len(items) - _MOST_LINES))
+    if same := preview.count(State.SAME):
+        print(counted("{n} line says what is kept already: no change.",
+                      "{n} lines say what is kept already: no change.", same))  # fmt: skip
     for note in preview_words.remarks(preview):
         print(note)
     print(", ".join(preview_words.told(preview)))

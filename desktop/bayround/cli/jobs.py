@@ -62,6 +62,7 @@ def as_text(snapshot: WeekSnapshot) -> str:
     looked_on = max((seen.as_of for seen in snapshot.bays), default=snapshot.as_of)
     if looked_on != snapshot.as_of:
         head += " · " + _("what stops a job as of {day}").format(day=words.day(looked_on))
+    head = "\n".join((head, *snapshot.warnings))
     if not snapshot.jobs:
         return f"{head}\n" + _("No job is due.")
     rows = [line_of(job) for job in snapshot.jobs]

@@ -7,7 +7,7 @@ from contextlib import closing
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from bayround.cli import arguments
+from bayround.cli import arguments, inside
 from bayround.cli.guard import DONE
 from bayround.words import _, counted
 
@@ -49,6 +49,8 @@ def run(chosen: argparse.Namespace) -> int:
         chosen.parser.error(_("at least two farm files are needed"))
     if chosen.to and not chosen.preview:
         print_report(merge.merge_to(chosen.files, chosen.to))
+        with closing(farm_actions.open_farm(chosen.to, read_only=True)) as farm:
+            inside.tell(farm)
         print(_("Merged into “{file}”.").format(file=chosen.to))
         return DONE
     first, *others = chosen.files
@@ -58,6 +60,7 @@ def run(chosen: argparse.Namespace) -> int:
             print(_("Nothing was changed: this is a preview."))
             return DONE
         report = merge.merge_into(farm, others, datetime.now(UTC))
+        inside.tell(farm)
     print_report(report)
     if report.backup:
         print(_("Merged into “{file}”; the farm from before is “{backup}”.").format(

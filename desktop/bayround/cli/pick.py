@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime
 from bayround import words
 from bayround.cli import arguments
 from bayround.cli.guard import DONE
+from bayround.facts.problems import Stopped, TwiceTheSame
 from bayround.words import _
 
 
@@ -40,6 +41,11 @@ def add(commands: arguments.Commands) -> None:
         help=_("when picking began; without it the whole day has to be free of intervals"),
     )
     parser.add_argument("--by", metavar="NAME", help=_("who picked"))
+    parser.add_argument(
+        "--again",
+        action="store_true",
+        help=_("keep it although the same pick is written down already: there were two"),
+    )
     arguments.add_why_all_the_same(parser)
     parser.set_defaults(run=run)
 
@@ -55,6 +61,7 @@ def run(chosen: argparse.Namespace) -> int:
     from bayround.actions import picks, setup
     from bayround.actions.jobs import Moment
     from bayround.actions.pick_lines import PickEntry
+    from bayround.cli import inside
 
     moment = Moment(*now())
     day = chosen.on or moment.today
@@ -62,21 +69,32 @@ def run(chosen: argparse.Namespace) -> int:
         known = setup.read(farm)
         bay = setup.bay_named(known, chosen.bay, day)
         by = setup.person_named(known, chosen.by).id if chosen.by else None
-        usual = [line.usual_colour for line in picks.read_day(farm, day).lines if line.bay_id == bay.id]
-        colour = chosen.colour or next(iter(usual), "")
+        line = next((one for one in picks.read_day(farm, day).lines if one.bay_id == bay.id), None)
+        colour = chosen.colour or (line.usual_colour if line is not None else "")
         entry = PickEntry(chosen.kg, chosen.fruit, chosen.grade, colour)
-        (made,) = picks.record(
-            farm,
-            day,
-            bay.id,
-            [entry],
-            moment,
-            picked_by_id=by,
-            began=chosen.began,
-            explanation=chosen.although,
-        )
+        if line is not None and not chosen.although.strip():
+            _refuse_doubt_of_start(picks.doubt_of_start(line, day, chosen.began))
+        try:
+            (made,) = picks.record(
+                farm, day, bay.id, [entry], moment, picked_by_id=by, began=chosen.began,
+                explanation=chosen.although, again=chosen.again,
+            )  # fmt: skip
+        except Stopped as stopped:
+            raise inside.with_option(stopped) from stopped
+        except TwiceTheSame as twice:
+            to_do = _(
+                "If there were two picks alike, type it again with --again: it is kept beside the first."
+            )
+            raise TwiceTheSame(twice.message, twice.kept, to_do) from twice
+        inside.tell(farm)
     kept = _("Kept: {bay}, {day}, {kg} kg.")
     print(kept.format(bay=bay.name, day=words.day(day), kg=words.number(made.kg, 1)))
     if made.note:
         print(made.note)
     return DONE
+
+
+def _refuse_doubt_of_start(doubts: list[str]) -> None:
+    if doubts:
+        raise Stopped("\n".join(doubts), _("Nothing was written down."),
+                      _("If it was, type it again with --although \"over at\" and the time; that is kept."))  # fmt: skip

@@ -3,47 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from operator import attrgetter
-from typing import Protocol, TypeVar
 
+from bayround.facts import standing
 from bayround.facts.farm import Bay, House, MarkedPlant, PlantChoice, Planting
-from bayround.facts.kept import Forecast, HouseCheck
+from bayround.facts.grouping import grouped, of_visit
+from bayround.facts.kept import Forecast, HouseCheck, StandCount
 from bayround.facts.moments import local_day
-from bayround.facts.rounds import (
-    CardCount,
-    DoubtAnswer,
-    PestCheck,
-    PlantState,
-    Reading,
-    Visit,
-    VisitState,
-    WeedNote,
-)
+from bayround.facts.rounds import PlantState, VisitState
 from bayround.facts.season import SeasonFacts, walk_order
+from bayround.facts.visit_record import VisitRecord as VisitRecord
 from bayround.facts.weeks import Week
 from bayround.facts.work import ClimateDay, JobEvent, JobKind, JobRecord, Pick, Treatment
-
-
-@dataclass(frozen=True, slots=True)
-class VisitRecord:
-    """One visit with everything seen at it. Readings are keyed by marked plant."""
-
-    visit: Visit
-    readings: Mapping[str, Reading]
-    checks: tuple[PestCheck, ...] = ()
-    cards: tuple[CardCount, ...] = ()
-    weeds: tuple[WeedNote, ...] = ()
-    answers: tuple[DoubtAnswer, ...] = ()
-    aside: frozenset[str] = frozenset()
-    """Marked plants chosen for what was seen on them: read, but part of no mean."""
-
-    @property
-    def day(self) -> date:
-        """Day of the visit."""
-        return self.visit.visited_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +42,10 @@ class BayPast:
     house_checks: tuple[HouseCheck, ...] = ()
     leads_house: bool = False
     choices: tuple[PlantChoice, ...] = ()
+    stand_counts: tuple[StandCount, ...] = ()
+    """Counts of the plants that stand, oldest first; *planting* holds the newest one as its number of plants."""
+    planted: int = 0
+    """How many plants the planting had before any count."""
 
     @property
     def aside(self) -> frozenset[str]:
@@ -87,8 +64,11 @@ class BayPast:
 
     def up_to(self, day: date) -> BayPast:
         """Return the same bay as it was known on *day*."""
+        counts = tuple(one for one in self.stand_counts if one.counted_on <= day)
         return replace(
             self,
+            planting=standing.as_counted(self.planting, self.planted, counts),
+            stand_counts=counts,
             visits=tuple(one for one in self.visits if one.day <= day),
             picks=tuple(one for one in self.picks if one.picked_on <= day),
             treatments=tuple(one for one in self.treatments if local_day(one.known_from) <= day),
@@ -156,6 +136,7 @@ class _SortedOut:
     climate: Mapping[str, tuple[ClimateDay, ...]]
     house_checks: Mapping[str, list[HouseCheck]]
     choices: Mapping[str, list[PlantChoice]]
+    stand_counts: Mapping[str, list[StandCount]]
 
 
 def _standing(season: SeasonFacts, until: date, whole_week: bool) -> dict[str, Planting]:
@@ -189,19 +170,20 @@ def _sorted_out(season: SeasonFacts, until: date, drafts: bool, whole_week: bool
         houses={house.id: house for house in season.houses},
         standing=_standing(season, until, whole_week),
         visits=_visit_records(season, until, drafts),
-        plants=_grouped(season.marked_plants, lambda one: one.planting_id),
+        plants=grouped(season.marked_plants, lambda one: one.planting_id),
         treatments=_treatments(season, until),
-        picks=_grouped(picks, lambda one: one.planting_id),
-        jobs=_grouped((one for one in season.jobs if one.raised_on <= until), lambda one: one.bay_id),
-        events=_grouped(
+        picks=grouped(picks, lambda one: one.planting_id),
+        jobs=grouped((one for one in season.jobs if one.raised_on <= until), lambda one: one.bay_id),
+        events=grouped(
             (one for one in season.job_events if one.happened_on <= until), lambda one: one.job_id
         ),
-        forecasts=_grouped(
+        forecasts=grouped(
             (one for one in season.forecasts if one.made_on <= until), lambda one: one.planting_id
         ),
         climate=_climate(season, until),
-        house_checks=_grouped(checks, lambda one: one.house_id),
-        choices=_grouped(season.plant_choices, lambda one: one.marked_plant_id),
+        house_checks=grouped(checks, lambda one: one.house_id),
+        choices=grouped(season.plant_choices, lambda one: one.marked_plant_id),
+        stand_counts=grouped(standing.up_to(season.stand_counts, until), lambda one: one.planting_id),
     )
 
 
@@ -214,10 +196,13 @@ def _past_of(bay: Bay, known: _SortedOut, *, leads_house: bool) -> BayPast:
         if (planting and job.raised_on >= planting.transplanted_on) or job.kind is JobKind.HOUSE
     ]
     plants = tuple(known.plants.get(planting_id, ()))
+    counts = tuple(known.stand_counts.get(planting_id, ()))
     return BayPast(
         house=known.houses[bay.house_id],
         bay=bay,
-        planting=planting,
+        planting=standing.as_counted(planting, planting.plants if planting else 0, counts),
+        planted=planting.plants if planting else 0,
+        stand_counts=counts,
         plants=plants,
         visits=tuple(known.visits.get(planting_id, ())),
         treatments=tuple(known.treatments.get(bay.id, ())),
@@ -244,57 +229,30 @@ def _treatments(season: SeasonFacts, until: date) -> dict[str, list[Treatment]]:
 
 def _climate(season: SeasonFacts, until: date) -> dict[str, tuple[ClimateDay, ...]]:
     """Return house id → its days up to *until*, oldest first; the bays of a house share them."""
-    kept = _grouped((day for day in season.climate_days if day.day <= until), lambda day: day.house_id)
+    kept = grouped((day for day in season.climate_days if day.day <= until), lambda day: day.house_id)
     return {house_id: tuple(sorted(days, key=lambda one: one.day)) for house_id, days in kept.items()}
 
 
 def _visit_records(season: SeasonFacts, until: date, drafts: bool) -> dict[str, list[VisitRecord]]:
-    readings = _of_visit(season.readings)
-    checks = _of_visit(season.pest_checks)
-    cards = _of_visit(season.card_counts)
-    weeds = _of_visit(season.weed_notes)
-    answers = _of_visit(season.doubt_answers)
+    readings = of_visit(season.readings)
+    checks = of_visit(season.pest_checks)
+    cards = of_visit(season.card_counts)
+    weeds = of_visit(season.weed_notes)
+    answers = of_visit(season.doubt_answers)
     aside = frozenset(one.marked_plant_id for one in season.plant_choices if one.targeted)
     found: dict[str, list[VisitRecord]] = defaultdict(list)
     for visit in sorted(season.visits, key=lambda item: (item.visited_on, item.id)):
         if visit.visited_on > until or (visit.state is VisitState.DRAFT and not drafts):
             continue
-        found[visit.planting_id].append(
-            VisitRecord(
-                visit=visit,
-                readings={reading.marked_plant_id: reading for reading in readings.get(visit.id, ())},
-                checks=tuple(checks.get(visit.id, ())),
-                cards=tuple(cards.get(visit.id, ())),
-                weeds=tuple(weeds.get(visit.id, ())),
-                answers=tuple(answers.get(visit.id, ())),
-                aside=aside,
-            )
+        record = VisitRecord(
+            visit=visit,
+            readings={reading.marked_plant_id: reading for reading in readings.get(visit.id, ())},
+            checks=tuple(checks.get(visit.id, ())),
+            cards=tuple(cards.get(visit.id, ())),
+            weeds=tuple(weeds.get(visit.id, ())),
+            answers=tuple(answers.get(visit.id, ())),
+            aside=aside,
         )
+        if record.holds_anything or visit.state is VisitState.DRAFT:
+            found[visit.planting_id].append(record)
     return found
-
-
-class _OfVisit(Protocol):
-    @property
-    def visit_id(self) -> str: ...
-
-
-Seen = TypeVar("Seen", bound=_OfVisit)
-Item = TypeVar("Item")
-
-
-def _of_visit(items: Iterable[Seen]) -> dict[str, list[Seen]]:
-    return _grouped(items, attrgetter("visit_id"))
-
-
-def _grouped(items: Iterable[Item], key: _Key[Item]) -> dict[str, list[Item]]:
-    groups: dict[str, list[Item]] = defaultdict(list)
-    for item in items:
-        groups[key(item)].append(item)
-    return groups
-
-
-ItemIn = TypeVar("ItemIn", contravariant=True)
-
-
-class _Key(Protocol[ItemIn]):
-    def __call__(self, item: ItemIn, /) -> str: ...

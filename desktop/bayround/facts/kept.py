@@ -33,6 +33,18 @@ class Forecast:
     bias_factor: float = 1.0
 
 
+@dataclass(frozen=True, slots=True)
+class StandCount:
+    """How many plants of a planting stand, as counted or confirmed on a day; figures take it from that day on."""
+
+    id: str
+    planting_id: str
+    counted_on: date
+    plants: int
+    counted_by_id: str | None = None
+    note: str = ""
+
+
 HOUSE_PARTS = ("cover", "posts", "wires", "standing water", "storm readiness")
 """What is looked at in a house; each look is one `HouseCheck`."""
 

@@ -32,6 +32,14 @@ class Refused(Problem):
     """A value or a step that can't be right, or is not safe, was refused."""
 
 
+class Stopped(Refused):
+    """An interval or a fault of a house stands in the way; it is only kept with an explanation."""
+
+
+class TwiceTheSame(Refused):
+    """The same is written down already; it is only kept again when somebody says that it happened twice."""
+
+
 class Overtaken(Problem):
     """Somebody else changed the same record since it was read."""
 

@@ -6,13 +6,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, PlantChoice, Planting
-from bayround.facts.kept import Forecast, HouseCheck, MergedHistory
+from bayround.facts.kept import Forecast, HouseCheck, MergedHistory, StandCount
 from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.rounds import CardCount, DoubtAnswer, PestCheck, Reading, Round, Visit, WeedNote
 from bayround.facts.trials import Trial, TrialPlot
 from bayround.facts.work import (
     ClimateDay,
     Correction,
+    Explanation,
     JobEvent,
     JobRecord,
     Pick,
@@ -46,12 +47,14 @@ class SeasonFacts:
     treatments: tuple[Treatment, ...] = ()
     treatment_bays: tuple[TreatmentBay, ...] = ()
     picks: tuple[Pick, ...] = ()
+    explanations: tuple[Explanation, ...] = ()
     climate_days: tuple[ClimateDay, ...] = ()
     corrections: tuple[Correction, ...] = ()
     profile_overrides: tuple[ProfileOverride, ...] = ()
     week_closes: tuple[WeekClose, ...] = ()
     forecasts: tuple[Forecast, ...] = ()
     house_checks: tuple[HouseCheck, ...] = ()
+    stand_counts: tuple[StandCount, ...] = ()
     trials: tuple[Trial, ...] = ()
     trial_plots: tuple[TrialPlot, ...] = ()
     costs: tuple[Cost, ...] = ()

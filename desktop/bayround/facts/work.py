@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from enum import StrEnum
 
 
@@ -82,6 +82,15 @@ class Treatment:
         """When it began; where nobody wrote that down, when it ended."""
         return self.started_at or self.ended_at
 
+    @property
+    def known_as(self) -> str:
+        """What its intervals follow from; an explanation counts while this stays as it was."""
+        start = self.started_at.astimezone(UTC).isoformat() if self.started_at else "?"
+        hours = "?" if self.re_entry_hours is None else repr(float(self.re_entry_hours))
+        days = "?" if self.pre_harvest_days is None else repr(float(self.pre_harvest_days))
+        kind = "organism" if self.biological else "product"
+        return "|".join((start, self.ended_at.astimezone(UTC).isoformat(), hours, days, kind))
+
 
 @dataclass(frozen=True, slots=True)
 class TreatmentBay:
@@ -95,7 +104,7 @@ class TreatmentBay:
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """Fruit picked from one bay on one day, by grade and colour."""
+    """Fruit picked from one bay on one day, by grade and colour; *began_at*: when picking began, if known."""
 
     id: str
     bay_id: str
@@ -107,17 +116,44 @@ class Pick:
     colour: str = ""
     picked_by_id: str | None = None
     note: str = ""
+    began_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Why a pick or a step of a job lies inside an interval of a treatment; never changed, only added to.
+
+    *table_name* is “pick” or “job_event”, *row_id* the record; *known_as* what the intervals of the treatment
+    followed from (`Treatment.known_as`): when that changes a person is asked again.
+    """
+
+    id: str
+    table_name: str
+    row_id: str
+    treatment_id: str
+    known_as: str
+    said: str
+    kept_at: datetime
+    person_id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class ClimateDay:
-    """One day's lowest and highest temperature in one house."""
+    """One day's air and light in one house: lowest and highest temperature, and what else was measured.
+
+    *vapour_pressure_deficit_kpa* is the mean over the readings of a logger; where it is not kept, figures work
+    it out from the lowest and highest temperature and humidity. *light_mol_m2* is the daily light integral.
+    """
 
     id: str
     house_id: str
     day: date
     low_c: float
     high_c: float
+    humidity_low_percent: float | None = None
+    humidity_high_percent: float | None = None
+    vapour_pressure_deficit_kpa: float | None = None
+    light_mol_m2: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from datetime import date
 from bayround.crops import Crops
 from bayround.facts.bay_past import BayPast
 from bayround.facts.work import JobKind
-from bayround.figures import fruit, heat, heights, pests, pressure, stand, weeds
+from bayround.figures import climate, fruit, heat, heights, pests, pressure, stand, weeds
 from bayround.figures.figure import Figure
 
 
@@ -23,9 +23,10 @@ def of_visit(past: BayPast, crops: Crops, as_of: date) -> dict[str, Figure]:
 
 
 def over_time(past: BayPast, crops: Crops, as_of: date, *, lately: bool = False) -> dict[str, Figure]:
-    """Return heat, and pests over time: what the whole season tells, or only of pests found *lately*."""
+    """Return heat, dryness of the air and light, and pests over time: what the whole season tells, or only of pests found *lately*."""
     profile = crops.profile(past.planting.crop) if past.planting else None
     found = heat.figures(past, profile, as_of)
+    found |= climate.figures(past, as_of)
     return found | pressure.figures(past, profile, crops.organisms, lately=lately)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 
 from bayround import words
@@ -49,6 +50,7 @@ class Figure:
         n: how many it rests on, *n_of* of what: a key of `COUNTED` (plants, units, cards, days …).
         decimals: places shown, everywhere.
         says: a word that goes with the number (which organism, above or below the band).
+        visited_on: day of the visit it comes from, where that is not of the week that is shown.
     """
 
     id: str
@@ -64,6 +66,7 @@ class Figure:
     missing: str = ""
     says: str = ""
     n_of: str = ""
+    visited_on: date | None = None
 
     @property
     def shown(self) -> Decimal | None:
@@ -90,6 +93,12 @@ class Figure:
         return self.text if self.value is None or not self.unit else f"{self.text} {self.unit}"
 
     @property
+    def dated_text(self) -> str:
+        """The shown value with its unit, and with the day of its visit where that is an older one."""
+        text = self.text_with_unit
+        return text if self.visited_on is None else f"{text} ({words.day(self.visited_on)})"
+
+    @property
     def interval_text(self) -> str:
         """The interval, ``4.1 to 6.3``; empty where there is none."""
         if self.low is None or self.high is None:
@@ -104,7 +113,9 @@ class Figure:
 
     def without(self, reason: str) -> Figure:
         """Return the same figure with no value and the reason why."""
-        return replace(self, value=None, low=None, high=None, n=None, missing=reason, says="")
+        return replace(
+            self, value=None, low=None, high=None, n=None, missing=reason, says="", visited_on=None
+        )
 
     def explained(self) -> tuple[tuple[str, str], ...]:
         """Return (heading, text) lines that answer “how do you know?”."""
@@ -117,6 +128,8 @@ class Figure:
                     f"{self.interval_text} {self.unit}".strip(),
                 )
             )
+        if self.visited_on is not None:
+            lines.append((_("From the visit of"), words.day(self.visited_on)))
         lines.extend(self.why.inputs)
         if self.n is not None:
             counted = words.counted(*COUNTED[self.n_of], self.n) if self.n_of else str(self.n)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from statistics import fmean
 
@@ -29,6 +30,9 @@ def figures(past: BayPast, profile: CropProfile | None) -> dict[str, Figure]:
     latest = past.latest
     plants = past.planting.plants if past.planting else None
     height = height_figure(latest, plants)
+    if height.value is not None:
+        walked = sampled.along_the_walk(past, sampled.values_of(latest, "height_cm"), 1, "cm")
+        height = replace(height, why=replace(height.why, inputs=(*height.why.inputs, *walked)))
     above = _above_tie(latest, plants)
     found = [height, growth_figure(past), above]
     line = recent_means(past)

@@ -7,6 +7,7 @@ fitted, or a plan breaks down, the reason stands in its place.
 
 from __future__ import annotations
 
+import math
 import statistics
 from collections import defaultdict
 from collections.abc import Iterable
@@ -28,6 +29,8 @@ CARDS = (5, 10, 20, 40)
 """Numbers of cards for which the plans are written down."""
 PRECISION = 0.25
 """Standard error ÷ mean: a quarter is enough for deciding on pests (Southwood, Ecological Methods; from memory)."""
+HALF_WIDTH = 0.5
+"""Half of a 95 % interval ÷ mean that goes with that standard error: about twice as wide."""
 SOURCE = (
     "Taylor 1961, Nature 189:732–735; Green 1970, Res. Popul. Ecol. 12:249–251; Iwao 1968, Res. Popul. Ecol. "
     "10:1–20; Bliss & Owen 1958, Biometrika 45:37–58 (k); Kuno 1969, Res. Popul. Ecol. 11:127–136; Iwao 1975 (curves about a threshold)"
@@ -97,7 +100,7 @@ def _view(organism: Organism, profile: CropProfile, sets: tuple[CardSet, ...]) -
             n=len(sets), cards=FEWEST_CARDS
         )
     ]
-    lines += [*_clumping(sets), *_green(taylor), *_kuno(iwao)]
+    lines += [*_clumping(sets), *_green(taylor, statistics.fmean(one.mean for one in sets)), *_kuno(iwao)]
     lines += _about_threshold(organism, profile.key, taylor)
     return OwnScatter(organism, sets, taylor, iwao, tuple(lines))
 
@@ -113,7 +116,7 @@ def _clumping(sets: tuple[CardSet, ...]) -> list[str]:
     ]
 
 
-def _green(fit: TaylorFit | Refused) -> list[str]:
+def _green(fit: TaylorFit | Refused, mean: float) -> list[str]:
     if isinstance(fit, Refused):
         return [_("Taylor's line: {why}").format(why=_(fit.refused))]
     said = _("Taylor's line: variance = {a} × mean^{b} (b ± {error}; r² {share}).").format(
@@ -126,7 +129,26 @@ def _green(fit: TaylorFit | Refused) -> list[str]:
     plan = _(
         "Green's plan, mean to ± {percent} % (standard error): stop once so many were caught in all: {stops}"
     )
-    return [said, plan.format(percent=words.number(100 * PRECISION, 0), stops=_stops(stops))]
+    return [
+        said,
+        _at_mean(fit, mean),
+        plan.format(percent=words.number(100 * PRECISION, 0), stops=_stops(stops)),
+    ]
+
+
+def _at_mean(fit: TaylorFit, mean: float) -> str:
+    """Return what Taylor's line says at the mean of the weeks: clumping there, and cards for an interval."""
+    k = precision_plans.taylor_k(mean, fit.a, fit.b)
+    clumped = _("k = {k}").format(k=words.number(k, 2)) if isinstance(k, float) else _(k.refused)
+    cards = precision_plans.units_for_relative_half_width(mean, fit.a, fit.b, HALF_WIDTH)
+    return _(
+        "At {mean} per card: {clumped}; for a 95 % interval of ± {percent} % it takes {n} cards."
+    ).format(
+        mean=words.number(mean, 1),
+        clumped=clumped,
+        percent=words.number(100 * HALF_WIDTH, 0),
+        n=words.number(math.ceil(cards), 0),
+    )
 
 
 def _kuno(fit: IwaoFit | Refused) -> list[str]:
@@ -174,5 +196,9 @@ def _about_threshold(organism: Organism, crop: str, fit: TaylorFit | Refused) ->
         parts.append(
             _("{n} cards: {low} or ≥ {high}").format(n=n, low=low, high=words.number(bounds.high, 0))
         )
+    most = precision_plans.iwao_largest(variance, mean * PRECISION)
     said = _("Below or above {value} per card and week ({source}): catch of a week in all, {curves}")
+    said += "; " + _("after {n} cards between the two it is at the threshold").format(
+        n=words.number(math.ceil(most), 0)
+    )
     return [said.format(value=words.number(mean, 1), source=threshold.source, curves="; ".join(parts))]

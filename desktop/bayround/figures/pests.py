@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
+from bayround import words
 from bayround.agronomy import incidence
 from bayround.crops.organisms import Organism
 from bayround.crops.profile import CropProfile
@@ -77,6 +79,11 @@ def incidence_figure(figure_id: str, name: str, checks: Sequence[PestCheck]) -> 
     if inspected == 0:
         return Figure(figure_id, label, None, "%", 1, why, missing=_("Nothing was inspected."), says=_(name))
     share = incidence.wilson_interval(infested, inspected)
+    sure = incidence.clopper_pearson_interval(infested, inspected)
+    between = _("{low} to {high} %").format(
+        low=words.number(sure.low * 100, 1), high=words.number(sure.high * 100, 1)
+    )
+    why = replace(why, inputs=(*inputs, (_("Exact limits (Clopper & Pearson 1934)"), between)))
     return Figure(
         figure_id,
         label,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bayround import words
 from bayround.agronomy import operating, sequential
-from bayround.agronomy.operating import OperatingPoint
+from bayround.agronomy.operating import OperatingPoint, WaldPoint
 from bayround.crops.organisms import Organism, Threshold
 from bayround.figures.pest_verdicts import plan_of, thresholds_used
 from bayround.words import _
@@ -33,6 +33,8 @@ class PlanView:
     curve: tuple[OperatingPoint, ...]
     leave_point: OperatingPoint
     act_point: OperatingPoint
+    wald: tuple[WaldPoint | None, ...] = ()
+    """Wald's approximation at the levels of *curve*, which knows no largest number; none out of its reach."""
 
     @property
     def title(self) -> str:
@@ -67,6 +69,30 @@ def view_of(organism: Organism, threshold: Threshold) -> PlanView | None:
         curve=operating.operating_curve(plan, levels),
         leave_point=operating.exact_operating(plan, plan.leave_level),
         act_point=operating.exact_operating(plan, plan.act_level),
+        wald=tuple(_wald(plan, level) for level in levels),
+    )
+
+
+def _wald(plan: sequential.SequentialPlan, level: float) -> WaldPoint | None:
+    try:
+        return operating.wald_operating(plan, level)
+    except ValueError:
+        return None
+
+
+def wald_sentence(view: PlanView) -> str:
+    """Return what Wald's approximation would say at the two levels, so that nobody takes it for the plan."""
+    plan = plan_of(view.threshold)
+    low, high = (None if plan is None else _wald(plan, level) for level in (view.leave_level, view.act_level))
+    if low is None or high is None:
+        return ""
+    return _(
+        "Wald's approximation (thin line) knows no largest number: it says {wrong} and {missed} of 100, and {n} and {m} inspected."
+    ).format(
+        wrong=_percent(1 - low.leave),
+        missed=_percent(high.leave),
+        n=words.number(low.average_inspected, 0),
+        m=words.number(high.average_inspected, 0),
     )
 
 
@@ -82,7 +108,7 @@ def sentences(view: PlanView) -> tuple[str, ...]:
     undecided = _(
         "In up to {share} of 100 rounds even {most} do not tell; then judge for yourself or look again soon."
     ).format(share=_percent(max(one.cannot_tell for one in view.curve)), most=view.table[-1].inspected)
-    return needless, missed, undecided
+    return tuple(said for said in (needless, missed, undecided, wald_sentence(view)) if said)
 
 
 def _count(point: OperatingPoint) -> str:

@@ -157,8 +157,11 @@ def largest_missed(inspected: int) -> Figure:
     return Figure("largest_missed_percent", label, value, "%", 0, why, n=inspected, n_of="units")
 
 
-def detection_sentence(inspected: int, level_percent: float | None = None) -> str:
-    """Return what clean units prove, and how many it takes to find *level_percent* with 95 %."""
+def detection_sentence(inspected: int, level_percent: float | None = None, plants: int | None = None) -> str:
+    """Return what clean units prove, and how many it takes to find *level_percent* with 95 %.
+
+    *plants*: how many plants the bay has, where whole plants were inspected: then exactly, without repeats.
+    """
     missed = largest_missed(inspected)
     if missed.value is None:
         return missed.missing
@@ -169,8 +172,16 @@ def detection_sentence(inspected: int, level_percent: float | None = None) -> st
     )
     said += " " + _("up to {percent} % infested.").format(percent=missed.text)
     if level_percent is not None:
-        needed = sample_sizes.plants_to_find_one(level_percent / 100, LEVEL)
+        needed = _to_find(level_percent / 100, plants)
         said += " " + _("To find {percent} % with 95 % certainty look at {n}.").format(
             percent=words.number(level_percent, 0), n=needed
         )
     return said
+
+
+def _to_find(share: float, plants: int | None) -> int:
+    if plants is not None and round(share * plants) >= 1:
+        found = sample_sizes.plants_to_find_one_in_bay(plants, round(share * plants), LEVEL)
+        if not isinstance(found, Refused):
+            return found
+    return sample_sizes.plants_to_find_one(share, LEVEL)

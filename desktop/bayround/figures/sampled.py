@@ -7,7 +7,7 @@ from operator import attrgetter
 
 from bayround import words
 from bayround.agronomy import sampling
-from bayround.facts.bay_past import VisitRecord
+from bayround.facts.bay_past import BayPast, VisitRecord
 from bayround.facts.rounds import FRUIT_FIELDS, READING_FIELDS, PlantState
 from bayround.figures.figure import Figure, Why
 from bayround.words import _
@@ -15,6 +15,8 @@ from bayround.words import _
 _stages = attrgetter(*FRUIT_FIELDS)
 FEWEST_ALIKE = 5
 """From so many equal readings on, a width of nought is taken for what it says (own rule)."""
+FEWEST_WALKED = 5
+"""With fewer stops their differences say next to nothing of the scatter (own rule)."""
 MEAN_SOURCE = "Cochran 1977, Sampling Techniques, 3rd ed., ch. 2 (t interval, finite population)"
 
 
@@ -110,6 +112,28 @@ def mean_figure(
         n=len(numbers),
         n_of="plants",
     )
+
+
+def along_the_walk(
+    past: BayPast, values: Mapping[str, float], decimals: int, unit: str
+) -> tuple[tuple[str, str], ...]:
+    """Return the interval from neighbours on the walk, where one draw spread the plants over the bay; else nothing.
+
+    An even grid averages a slow trend along the walk out; such a trend does not widen this interval.
+    """
+    seeds = {one.marked_plant_id: one.seed for one in past.choices if not one.targeted}
+    order = [plant.id for plant in sorted(past.plants, key=lambda one: one.number) if plant.id in values]
+    drawn = {seeds.get(plant) for plant in order}
+    if len(order) < FEWEST_WALKED or len(drawn) != 1 or None in drawn:
+        return ()
+    population = None if past.planting is None else max(past.planting.plants, len(order))
+    found = sampling.walked_mean_interval([values[plant] for plant in order], population)
+    if found.low is None or found.high is None or scatter_unknown(found.standard_error, found.n):
+        return ()
+    between = _("{low} to {high}").format(
+        low=words.number(found.low, decimals), high=words.number(found.high, decimals)
+    )
+    return ((_("Interval from neighbours along the walk"), f"{between} {unit}"),)
 
 
 def shown(value: float, decimals: int, unit: str) -> str:

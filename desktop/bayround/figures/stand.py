@@ -15,7 +15,7 @@ NO_CROP = "No crop stands in this bay."
 
 def figures(past: BayPast, as_of: date) -> dict[str, Figure]:
     """Return area (m²), density (plants/m², stems/m²), age (days, weeks) and days since the last visit."""
-    found = density(past.bay, past.planting)
+    found = density(past.bay, past.planting, past.stand_counts[-1].counted_on if past.stand_counts else None)
     found |= age(past.planting, as_of)
     latest = past.latest
     since = Figure(
@@ -34,8 +34,11 @@ def figures(past: BayPast, as_of: date) -> dict[str, Figure]:
     return found
 
 
-def density(bay: Bay, planting: Planting | None) -> dict[str, Figure]:
-    """Return area, plants/m² and stems/m² on the gross area of the bay (length × width)."""
+def density(bay: Bay, planting: Planting | None, counted_on: date | None = None) -> dict[str, Figure]:
+    """Return area, plants/m² and stems/m² on the gross area of the bay (length × width).
+
+    *counted_on*: the day on which the standing plants were counted, where they were.
+    """
     area = bay.area_m2
     sizes = (
         (_("Length"), f"{words.number(bay.length_m, 1)} m"),
@@ -44,11 +47,13 @@ def density(bay: Bay, planting: Planting | None) -> dict[str, Figure]:
     basis = _("gross area of the bay")
     plants = float(planting.plants) if planting else None
     stems = plants * planting.stems_per_plant if planting and plants is not None else None
-    counts = (
+    counts: tuple[tuple[str, str], ...] = (
         ((_("Plants"), str(planting.plants)), (_("Stems per plant"), str(planting.stems_per_plant)))
         if planting
         else ()
     )
+    if counted_on is not None:
+        counts += ((_("Standing plants counted on"), words.day(counted_on)),)
     missing = "" if planting else _(NO_CROP)
     return {
         "area_m2": Figure("area_m2", _("Area"), area, "m²", 0, Why(_("Length × width of the bay."), sizes)),

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import fmean
 
 from bayround import words
 from bayround.agronomy import growth
 from bayround.agronomy.curve_rates import steepest_growth
-from bayround.agronomy.curves import CurveFit, curve_value, fit_curve
+from bayround.agronomy.curves import CurveFit, curve_value, day_curve_reaches, fit_curve
 from bayround.agronomy.distributions import two_sided_t
 from bayround.agronomy.refusals import Refused
 from bayround.facts.bay_past import BayPast
@@ -87,13 +87,14 @@ def curve_figures(past: BayPast, found: GrowthCurve | str) -> dict[str, Figure]:
         ("curve_fastest_cm_week", _("Fastest growth of the curve"), "cm/week", 1),
         ("curve_fastest_at_weeks", _("Age at the fastest growth"), _("weeks"), 1),
     )
+    wire = _wire_figure(past, found)
     rule = _("S-shaped curve through the mean height of the same marked plants at all visits.")
     if isinstance(found, str):
         why = Why(rule, (), CURVE_SOURCE, "published")
         return {
             key: Figure(key, label, None, unit, decimals, why, missing=found)
             for key, label, unit, decimals in rows
-        }
+        } | {wire.id: wire}
     fit, steepest = found.fit, steepest_growth(found.fit)
     t = two_sided_t(LEVEL, fit.degrees_of_freedom)
     values = (
@@ -114,7 +115,24 @@ def curve_figures(past: BayPast, found: GrowthCurve | str) -> dict[str, Figure]:
         figures[key] = Figure(
             key, label, value, unit, decimals, why, value - t * error, value + t * error, n=found.plants
         )
-    return figures
+    return figures | {wire.id: wire}
+
+
+def _wire_figure(past: BayPast, found: GrowthCurve | str) -> Figure:
+    """Return the age (weeks) at which the curve reaches the crop wire, or why it can't be said."""
+    label, unit = _("Age at which the curve reaches the wire"), _("weeks")
+    rule = _("Where the S-shaped curve passes the height of the wire; errors of all three of its numbers.")
+    height_m = past.house.wire_height_m
+    inputs = () if height_m is None else ((_("Wire"), f"{words.number(height_m, 2)} m"),)
+    bare = Figure("curve_wire_weeks", label, None, unit, 1, Why(rule, inputs, CURVE_SOURCE, "published"))
+    if isinstance(found, str):
+        return bare.without(found)
+    if height_m is None:
+        return bare.without(_("The height of the wire is not written down for this house."))
+    day = day_curve_reaches(found.fit, height_m * 100, LEVEL)
+    if isinstance(day, Refused):
+        return bare.without(_(day.refused))
+    return replace(bare, value=day.day / 7, low=day.low / 7, high=day.high / 7, n=found.plants)
 
 
 def curve_points(past: BayPast) -> tuple[tuple[date, float], ...]:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from bayround.agronomy import power, trial_layout
 from bayround.facts.farm import Bay
 from bayround.facts.problems import Refused
 from bayround.facts.trials import TrialDesign
+from bayround.figures import trial_size
 from bayround.figures.figure import Figure, Why
+from bayround.figures.trial_plots import MEASURES
 from bayround.words import _
 
 
@@ -214,7 +216,18 @@ def detectable(plan: Plan) -> Figure:
         plan.spread_percent, len(plan.treatments), plan.replicates, in_blocks=in_blocks
     )
     value = percent / 100 * usual if usual else percent
+    why = replace(why, inputs=(*why.inputs, *_plots_wanted(plan, in_blocks=in_blocks)))
     return Figure("detectable_difference", label, value, unit, bare.decimals, why)
+
+
+def _plots_wanted(plan: Plan, *, in_blocks: bool) -> tuple[tuple[str, str], ...]:
+    counts = plan.measure in MEASURES and MEASURES[plan.measure].counts
+    return trial_size.plots_wanted(
+        plan.spread_percent,
+        len(plan.treatments),
+        in_blocks=in_blocks,
+        counted_mean=plan.usual_mean if counts else None,
+    )
 
 
 def _cautions(plan: Plan, plots: Sequence[PlannedPlot]) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta, tzinfo
 
 from bayround import words
 from bayround.facts.moments import days_later, local_day, start_of_day, whole_minute
-from bayround.facts.work import JobKind, Pick, Treatment
+from bayround.facts.work import JobKind, Treatment
 from bayround.words import _
 
 
@@ -36,15 +36,18 @@ NO_CLOCKS = Clocks()
 
 
 def re_entry_end(treatment: Treatment) -> datetime | None:
-    """Return the minute from which a treatment lets people in; nothing where its interval is unknown."""
-    if treatment.re_entry_hours is None:
+    """Return the minute from which a treatment lets people in; nothing where its interval is unknown.
+
+    A release of living organisms with an interval of nothing closes nothing: people make it by hand.
+    """
+    if treatment.re_entry_hours is None or (treatment.biological and treatment.re_entry_hours == 0):
         return None
     return whole_minute(treatment.ended_at + timedelta(hours=treatment.re_entry_hours))
 
 
 def pre_harvest_end(treatment: Treatment, zone: tzinfo | None = None) -> datetime | None:
-    """Return the minute from which a treatment lets fruit be picked; nothing where its interval is unknown."""
-    if treatment.pre_harvest_days is None:
+    """Return the minute from which a treatment lets fruit be picked; nothing as in `re_entry_end`."""
+    if treatment.pre_harvest_days is None or (treatment.biological and treatment.pre_harvest_days == 0):
         return None
     return whole_minute(days_later(treatment.ended_at, treatment.pre_harvest_days, zone))
 
@@ -115,27 +118,6 @@ def began_after(treatments: Sequence[Treatment], at: datetime, zone: tzinfo | No
     return tuple(
         _("a treatment began at {moment}").format(moment=moment_text(one, zone)) for one in sorted(later)
     )
-
-
-def picks_inside(
-    treatments: Sequence[Treatment], picks: Sequence[Pick], zone: tzinfo | None = None
-) -> tuple[str, ...]:
-    """Return in words the picks that lay inside an interval, as far as the facts now tell; newest first.
-
-    Only whole days are known of a pick: one on the day a treatment began itself is not judged here.
-    """
-    found = []
-    for day in sorted({pick.picked_on for pick in picks}, reverse=True) if treatments else ():
-        counted = [item for item in treatments if local_day(item.known_from, zone) < day]
-        reasons = stops(JobKind.PICK, counted, start_of_day(day, zone), zone)
-        if reasons:
-            why = "; ".join(dict.fromkeys(pick.note for pick in picks if pick.picked_on == day and pick.note))
-            found.append(
-                _("Picked on {day} inside an interval: {reasons}. {why}").format(
-                    day=words.day(day), reasons="; ".join(reasons), why=why or _("No explanation is kept.")
-                )
-            )
-    return tuple(found)
 
 
 def enter_text(state: Clocks, as_of: date, zone: tzinfo | None = None) -> str:

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, insert, select, update
 
 from bayround.facts.problems import Overtaken, Refused
 from bayround.facts.rounds import CardCount, PestCheck, Reading, Visit, VisitState, WeedNote
-from bayround.facts.work import Correction, Pick, Treatment, TreatmentBay
+from bayround.facts.work import Correction, Explanation, Pick, Treatment, TreatmentBay
 from bayround.records import tables
 from bayround.records.codec import (
     Value,
@@ -100,7 +100,7 @@ def correct_all(
     at: datetime,
     reason: str,
     late: Iterable[Late] = (),
-    beside: Iterable[Pick] = (),
+    beside: Iterable[Pick | Explanation] = (),
 ) -> tuple[Correction, ...]:
     """Change values of several records at once, all or none; each value gets its entry in the history.
 
@@ -120,7 +120,7 @@ def correct_all(
         for each in late:
             entries.append(_add(connection, each, person_id, at, reason))
         for new in beside:
-            connection.execute(insert(tables.pick).values(row_of(new)))
+            connection.execute(insert(kind_of(type(new)).table).values(row_of(new)))
         return tuple(entries)
 
 

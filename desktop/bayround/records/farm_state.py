@@ -11,6 +11,7 @@ from uuid import NAMESPACE_OID, uuid5
 
 from sqlalchemy import Boolean, Connection, Date, Float, Integer, Table, select
 
+from bayround.facts.ids import short
 from bayround.facts.kept import KeptBeside, MergedHistory, MergedRow
 from bayround.facts.rounds import Visit, VisitState
 from bayround.facts.work import Correction
@@ -133,7 +134,7 @@ def settle_drafts(state: FarmState) -> FarmState:
 
 def key_of(*parts: str) -> str:
     """Return a key made of what a thing is, the same on every laptop."""
-    return str(uuid5(NAMESPACE_OID, json.dumps(parts)))
+    return short(uuid5(NAMESPACE_OID, json.dumps(parts)))
 
 
 def value_of(table: Table, name: str, text: str) -> Any:

@@ -12,11 +12,11 @@ from typing import Any
 
 from sqlalchemy import Table
 
+from bayround.facts.ids import LENGTHS
 from bayround.records import tables
 from bayround.records.pages import PageFile, Row, Tree
 
-KEY_LENGTH = 36
-_KEY = re.compile(rf".{{{KEY_LENGTH}}}")
+_KEY = re.compile("|".join(f".{{{length}}}" for length in LENGTHS))
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _MOMENT = re.compile(rf"{_DAY.pattern} \d\d:\d\d:\d\d(\.\d+)?")
 _ANYTHING = re.compile(r".*", re.DOTALL)
@@ -134,7 +134,7 @@ class LooseRows:
         for page in (*tree.leaves, *tree.inside):
             told += self.file.told(page)
             for entry in self.file.entries(page):
-                if len(entry) == 2 and isinstance(entry[0], str) and len(entry[0]) == KEY_LENGTH:
+                if len(entry) == 2 and isinstance(entry[0], str) and len(entry[0]) in LENGTHS:
                     found.add(entry[0])
         return found, tree.whole and len(found) == told
 

@@ -79,15 +79,22 @@ def read_bay(store: Store, bay_id: str) -> SeasonFacts:
             treatments=_where(connection, work.Treatment, t.treatment.c.id.in_(treated)),
             treatment_bays=links,
             picks=_where(connection, work.Pick, t.pick.c.bay_id == bay_id),
+            explanations=_where(connection, work.Explanation),
             forecasts=_forecasts_of_bay(connection, bay_id),
             climate_days=_climate_of_bay(connection, bay_id),
             house_checks=_house_checks_of_bay(connection, bay_id),
+            stand_counts=_stand_counts_of_bay(connection, bay_id),
         )
 
 
 def _forecasts_of_bay(connection: Connection, bay_id: str) -> tuple[kept.Forecast, ...]:
     plantings = select(t.planting.c.id).where(t.planting.c.bay_id == bay_id)
     return _where(connection, kept.Forecast, t.forecast.c.planting_id.in_(plantings))
+
+
+def _stand_counts_of_bay(connection: Connection, bay_id: str) -> tuple[kept.StandCount, ...]:
+    plantings = select(t.planting.c.id).where(t.planting.c.bay_id == bay_id)
+    return _where(connection, kept.StandCount, t.stand_count.c.planting_id.in_(plantings))
 
 
 def _climate_of_bay(connection: Connection, bay_id: str) -> tuple[work.ClimateDay, ...]:

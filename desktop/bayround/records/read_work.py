@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any, TypeVar
 
@@ -49,8 +50,33 @@ def read_picks(store: Store, planted_on: date) -> SeasonFacts:
             treatments=_all(connection, work.Treatment),
             treatment_bays=_all(connection, work.TreatmentBay),
             house_checks=_all(connection, kept.HouseCheck),
+            explanations=_all(connection, work.Explanation),
             corrections=_corrections(connection, t.pick.name),
         )
+
+
+def read_what_was_done(store: Store) -> SeasonFacts:
+    """Return all picks, jobs and treatments with the explanations kept of them, and the set-up without plants."""
+    with store.reading() as connection:
+        return SeasonFacts(
+            farm=_all(connection, farm.FarmInfo)[0],
+            people=_all(connection, farm.Person),
+            houses=_all(connection, farm.House),
+            bays=_all(connection, farm.Bay),
+            plantings=_all(connection, farm.Planting),
+            picks=_all(connection, work.Pick),
+            jobs=_all(connection, work.JobRecord),
+            job_events=_all(connection, work.JobEvent),
+            treatments=_all(connection, work.Treatment),
+            treatment_bays=_all(connection, work.TreatmentBay),
+            explanations=_all(connection, work.Explanation),
+        )
+
+
+def read_explanations(store: Store, row_ids: Sequence[str]) -> tuple[work.Explanation, ...]:
+    """Return the explanations kept of some records."""
+    with store.reading() as connection:
+        return _all(connection, work.Explanation, t.explanation.c.row_id.in_(row_ids))
 
 
 def read_bay_treatments(store: Store, bay_id: str) -> tuple[work.Treatment, ...]:
@@ -86,6 +112,18 @@ def read_house_checks(store: Store) -> SeasonFacts:
             houses=_all(connection, farm.House),
             bays=_all(connection, farm.Bay),
             house_checks=_all(connection, kept.HouseCheck),
+        )
+
+
+def read_climate(store: Store, first: date, last: date) -> SeasonFacts:
+    """Return the days of climate from *first* to *last* (both included) with houses and bays."""
+    within = t.climate_day.c.day.between(first, last)
+    with store.reading() as connection:
+        return SeasonFacts(
+            farm=_all(connection, farm.FarmInfo)[0],
+            houses=_all(connection, farm.House),
+            bays=_all(connection, farm.Bay),
+            climate_days=_all(connection, work.ClimateDay, within),
         )
 
 

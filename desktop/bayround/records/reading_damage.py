@@ -10,10 +10,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from bayround.facts.ids import LENGTHS
 from bayround.records import tables
 from bayround.records.check import address
 from bayround.records.history import REMOVED
-from bayround.records.loose_rows import KEY_LENGTH, LooseRows
+from bayround.records.loose_rows import LooseRows
 from bayround.records.pages import PageFile
 
 _NO_RECORD = (
@@ -85,7 +86,7 @@ class _Into:
         from bayround.records.upgrades.version_2 import NEW_VALUES
 
         key = row[self.columns.index("id")]
-        if key in self.tried or len(str(key)) != KEY_LENGTH:
+        if key in self.tried or len(str(key)) not in LENGTHS:
             return
         self.tried.add(key)
         new = {

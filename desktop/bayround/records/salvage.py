@@ -14,6 +14,7 @@ from pathlib import Path
 
 from sqlalchemy import Date
 
+from bayround.facts.ids import LENGTHS
 from bayround.facts.problems import FarmFileProblem
 from bayround.records import pages, placing, problems, tables
 from bayround.records.backup import copy_sound, give_name
@@ -21,7 +22,6 @@ from bayround.records.check import address, damage, wrong_values
 from bayround.records.columns import UtcDateTime
 from bayround.records.farm_file import create_farm
 from bayround.records.history import REMOVED
-from bayround.records.loose_rows import KEY_LENGTH
 from bayround.records.reading_damage import Salvaged, take_from
 from bayround.words import _
 
@@ -129,7 +129,7 @@ def _taken_out_since(backup: Path, filled: sqlite3.Connection) -> set[str]:
 def _drop_what_is_no_record(filled: sqlite3.Connection, found: Salvaged) -> None:
     """What a damaged page passes off as a record has no key, values of a wrong type, or days that are none."""
     for table in tables.metadata.sorted_tables:
-        wrong = [f"length(id) <> {KEY_LENGTH}", *wrong_values(table)]
+        wrong = [f"length(id) NOT IN {LENGTHS}", *wrong_values(table)]
         times = [column.name for column in table.c if isinstance(column.type, Date | UtcDateTime)]
         wrong += [f'("{name}" IS NOT NULL AND julianday("{name}") IS NULL)' for name in times]
         dropped = filled.execute(f'DELETE FROM "{table.name}" WHERE {" OR ".join(wrong)}').rowcount

@@ -14,9 +14,18 @@ READER, SCOUT, SUPERVISOR, MANAGER = "reader", "scout", "supervisor", "manager"
 GROUPS = (READER, SCOUT, SUPERVISOR, MANAGER)
 
 _OF_VISITS = ("reading", "pest_check", "card_count", "weed_note")
-_ROUNDS = ("round", "visit", *_OF_VISITS, "doubt_answer", "forecast")
+_ROUNDS = ("round", "visit", *_OF_VISITS, "doubt_answer", "forecast", "stand_count")
 _SET_UP = ("house", "bay", "planting", "marked_plant", "plant_choice")
-_WORK = ("job", "job_event", "treatment", "treatment_bay", "pick", "climate_day", "house_check")
+_WORK = (
+    "job",
+    "job_event",
+    "treatment",
+    "treatment_bay",
+    "pick",
+    "explanation",
+    "climate_day",
+    "house_check",
+)
 _OFFICE = ("person", "cost", "price", "wage_rate", "trial", "trial_plot", "import_batch", "import_layout")
 _MERGED = ("kept_beside", "merged_history", "merged_row")
 

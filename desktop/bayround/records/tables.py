@@ -127,13 +127,23 @@ treatment_bay = Table(
 pick = Table(
     "pick", metadata, c.key(), c.ref("bay_id", "bay"), c.ref("planting_id", "planting"), c.day("picked_on"),
     c.number("kg"), c.whole("fruit", optional=True), c.text("grade"), c.text("colour"),
-    c.ref("picked_by_id", "person", optional=True), c.text("note"), *c.not_negative("kg", "fruit"),
-    Index(None, "picked_on"), Index(None, "bay_id", "picked_on"),
+    c.ref("picked_by_id", "person", optional=True), c.text("note"), c.instant("began_at", optional=True),
+    *c.not_negative("kg", "fruit"), Index(None, "picked_on"), Index(None, "bay_id", "picked_on"),
+)  # fmt: skip
+explanation = Table(
+    "explanation", metadata, c.key(), c.text("table_name"), c.text("row_id"), c.ref("treatment_id", "treatment"),
+    c.text("known_as"), c.text("said"), c.instant("kept_at"), c.ref("person_id", "person", optional=True),
+    *c.not_empty("table_name", "row_id", "said"), Index(None, "table_name", "row_id"),
 )  # fmt: skip
 climate_day = Table(
     "climate_day", metadata, c.key(), c.ref("house_id", "house"), c.day("day"), c.number("low_c"),
-    c.number("high_c"), UniqueConstraint("house_id", "day"), c.rule("low_at_most_high", "low_c <= high_c"),
-    Index(None, "day"),
+    c.number("high_c"), c.number("humidity_low_percent", optional=True),
+    c.number("humidity_high_percent", optional=True), c.number("vapour_pressure_deficit_kpa", optional=True),
+    c.number("light_mol_m2", optional=True), UniqueConstraint("house_id", "day"),
+    c.rule("low_at_most_high", "low_c <= high_c"), c.percent("humidity_low_percent"),
+    c.percent("humidity_high_percent"),
+    c.rule("humidity_low_at_most_high", "humidity_low_percent <= humidity_high_percent"),
+    *c.not_negative("vapour_pressure_deficit_kpa", "light_mol_m2"), Index(None, "day"),
 )  # fmt: skip
 correction = Table(
     "correction", metadata, c.key(), c.text("table_name"), c.text("row_id"), c.text("field"), c.text("before"),
@@ -157,6 +167,11 @@ forecast = Table(
     UniqueConstraint("planting_id", "made_on", "for_week"),
     *c.not_negative("fruit", "fruit_low", "fruit_high", "kg", "kg_low", "kg_high"),
     *c.above_zero("level", "bias_factor"),
+)  # fmt: skip
+stand_count = Table(
+    "stand_count", metadata, c.key(), c.ref("planting_id", "planting"), c.day("counted_on"), c.whole("plants"),
+    c.ref("counted_by_id", "person", optional=True), c.text("note"), *c.above_zero("plants"),
+    Index(None, "planting_id", "counted_on"),
 )  # fmt: skip
 house_check = Table(
     "house_check", metadata, c.key(), c.ref("house_id", "house"), c.day("checked_on"), c.text("part"),

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, insert, update
 
 from bayround.facts.farm import Bay, FarmInfo, House, MarkedPlant, Person, PlantChoice, Planting
+from bayround.facts.kept import StandCount
 from bayround.facts.money import Cost, Price, WageRate
 from bayround.facts.problems import Refused
 from bayround.facts.rounds import Round
 from bayround.facts.trials import Trial, TrialPlot
-from bayround.facts.work import Correction
+from bayround.facts.work import ClimateDay, Correction
 from bayround.records import history
 from bayround.records.codec import KINDS, Kind, facts_of, kind_of, row_of, select_facts, storable, text_of
 from bayround.records.store import Store
@@ -34,9 +36,16 @@ SetUp = (
     | Cost
     | Price
     | WageRate
+    | ClimateDay
+    | StandCount
 )
 # What a record belongs to can't change: readings, visits and picks hang off it.
-_FIXED = {FarmInfo: {"id", "revision"}, Planting: {"id", "bay_id"}, MarkedPlant: {"id", "planting_id"}}
+_FIXED = {
+    FarmInfo: {"id", "revision"},
+    Planting: {"id", "bay_id"},
+    MarkedPlant: {"id", "planting_id"},
+    ClimateDay: {"id", "house_id", "day"},
+}
 
 
 def add(store: Store, *facts: object) -> None:
@@ -90,6 +99,40 @@ def change_all(
         return ()
     with store.writing() as connection:
         return tuple(entry for fact in changed for entry in _change(connection, fact, person_id, at, reason))
+
+
+def add_and_change(
+    store: Store,
+    added: Iterable[SetUp],
+    changed: Iterable[SetUp],
+    person_id: str | None,
+    at: datetime,
+    reason: str = "",
+) -> None:
+    """Write new records and existing ones anew in one transaction, all or none; errors as `add` and `change`."""
+    with store.writing() as connection:
+        for fact in added:
+            connection.execute(insert(kind_of(type(fact)).table).values(row_of(fact)))
+        for fact in changed:
+            _change(connection, fact, person_id, at, reason)
+
+
+def place_houses(
+    store: Store, places: Mapping[str, tuple[float | None, float | None]], person_id: str | None, at: datetime
+) -> tuple[Correction, ...]:
+    """Write where houses stand (id → metres east, north), in one transaction; whatever else is kept of them stays.
+
+    Raises:
+        KeyError: when there is no such house.
+    """
+    kind = kind_of(House)
+    with store.writing() as connection:
+        query = select_facts(kind).where(kind.table.c.id.in_(places))
+        found = {one.id: one for one in facts_of(kind, connection.execute(query))}
+        placed = [
+            replace(found[key], map_east_m=east, map_north_m=north) for key, (east, north) in places.items()
+        ]
+        return tuple(entry for house in placed for entry in _change(connection, house, person_id, at, ""))
 
 
 def _change(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from bayround.crops import Crops
@@ -22,6 +23,8 @@ ALWAYS = frozenset(
         "picked_kg_m2",
         "heat_cd",
         "heat_per_day_cd",
+        "vapour_pressure_deficit_kpa",
+        "light_mol_m2_day",
         *picks_done.ALWAYS,
     }
 )
@@ -49,5 +52,13 @@ def of_week(found: dict[str, Figure], visited: bool, reason: str) -> dict[str, F
         return found
     return {
         figure_id: figure if figure_id in ALWAYS or figure.value is None else figure.without(reason)
+        for figure_id, figure in found.items()
+    }
+
+
+def of_visit_on(found: dict[str, Figure], day: date) -> dict[str, Figure]:
+    """Return figures that come from an older visit with its day; those that need no visit stay."""
+    return {
+        figure_id: figure if figure_id in ALWAYS or figure.value is None else replace(figure, visited_on=day)
         for figure_id, figure in found.items()
     }

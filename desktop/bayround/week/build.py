@@ -14,9 +14,9 @@ from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
 from bayround.facts.work import JobKind
 from bayround.figures import labour
-from bayround.jobs import due_jobs, house_fault, intervals
+from bayround.jobs import due_jobs, house_fault, inside, intervals
 from bayround.jobs.job import in_order
-from bayround.week import bay_figures, corrected, since, totals
+from bayround.week import bay_figures, corrected, inside_words, since, totals
 from bayround.week.earlier import EarlierWeeks, earlier_weeks
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
@@ -33,7 +33,11 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
     people = {person.id: person.name for person in season.people}
     pasts = gather(season, as_of, whole_week=True)
     rates = labour.learned(pasts, crops)
-    bays = tuple(_bay_week(past, crops, week, as_of, people, rates) for past in pasts)
+    told = inside.of_farm(season, as_of)
+    bays = tuple(
+        replace(one, warnings=one.warnings + inside_words.of_bay(one.past, told))
+        for one in (_bay_week(past, crops, week, as_of, people, rates) for past in pasts)
+    )
     own_close = corrected.close_of(season.week_closes, week)
     known = tuple(sorted({Week.of(item.held_on) for item in season.rounds if item.held_on <= as_of}))
     return WeekSnapshot(
@@ -45,7 +49,9 @@ def build(season: SeasonFacts, crops: Crops, week: Week, today: date) -> WeekSna
         totals=totals.totals(bays) | totals.workload(bays, season.people),
         jobs=in_order([job for bay_week in bays for job in bay_week.jobs]),
         people=season.people,
-        warnings=_warnings(season, bays, week) + since.warnings(season, as_of, today),
+        warnings=_warnings(season, bays, week)
+        + inside_words.of_farm(pasts, told)
+        + since.warnings(season, as_of, today),
         weeks_with_rounds=known,
         earlier=EarlierWeeks(pasts, crops, week, 1),
         looked_on=today,
@@ -70,6 +76,8 @@ def _bay_week(
     removed = past.planting is not None and not past.planting.stands_on(as_of)
     working = replace(past, planting=None, visits=()) if removed else past
     visit = past.visit_in(week)
+    if visit is None and past.latest is not None:
+        latest = bay_figures.of_visit_on(latest, past.latest.day)
     if past.planting is None:
         reason = _("No crop stands in this bay.")
     elif past.latest is None:
@@ -86,9 +94,7 @@ def _bay_week(
         jobs=due_jobs(working, latest, crops, as_of, people, rates),
         scout=people.get(visit.visit.scout_id, "") if visit else "",
         crop_name=_(crops.profile(past.planting.crop).name) if past.planting else "",
-        warnings=_dead_plants(past, visit)
-        + house_fault.warnings(past)
-        + intervals.picks_inside(past.treatments, past.picks),
+        warnings=_dead_plants(past, visit) + house_fault.warnings(past),
         clocks=intervals.clocks(past.treatments, as_of),
         house_closed=house_fault.blocks(JobKind.ROUND, past.house_checks),
     )
@@ -99,7 +105,7 @@ def _dead_plants(past: BayPast, visit: VisitRecord | None) -> tuple[str, ...]:
     if visit is None or past.planting is None:
         return ()
     dead = sum(1 for reading in visit.readings.values() if reading.state is PlantState.DEAD)
-    if not dead:
+    if not dead or any(count.counted_on >= visit.day for count in past.stand_counts):
         return ()
     found = words.counted("{n} marked plant was found dead", "{n} marked plants were found dead", dead)
     counted = _("the figures per m² still take {plants} plants as standing.").format(

@@ -74,7 +74,7 @@ def _figure(figure_id: str, heading: str, unit: str, width: int = 11, groups: tu
 
 
 HEIGHTS, FRUIT, PESTS, WEEDS, PICKS = "heights", "fruit", "pests", "weeds", "picks"
-INTERVALS = "intervals"
+INTERVALS, CLIMATE = "intervals", "climate"
 
 COLUMNS: tuple[Column, ...] = (
     Column("house", "House", "", lambda seen: seen.house.name, 16),
@@ -117,6 +117,9 @@ COLUMNS: tuple[Column, ...] = (
     _figure("picked_kg_plant", "Picked per plant", "kg/plant", 9, (PICKS,)),
     _figure("foreseen_kg_week", "Foreseen this week", "kg", 10, (PICKS,)),
     _figure("picks_kg_next", "Picks next week", "kg", 9, (PICKS,)),
+    _figure("heat_cd", "Heat since transplanting", "°C day", 10, (CLIMATE,)),
+    _figure("vapour_pressure_deficit_kpa", "Vapour pressure deficit", "kPa", 10, (CLIMATE,)),
+    _figure("light_mol_m2_day", "Light of a day", "mol/m²", 9, (CLIMATE,)),
     Column(
         "enter_from",
         "Enter from",

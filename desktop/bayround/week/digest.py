@@ -36,6 +36,10 @@ _RESTS_ON: dict[type[Any], tuple[str, ...]] = {
     MarkedPlant: ("id", "planting_id", "number", "row", "position", "stems"),
 }
 """Of the set-up, what figures are reckoned from; of everything else all fields count."""
+_LATER = frozenset(
+    {"humidity_low_percent", "humidity_high_percent", "vapour_pressure_deficit_kpa", "light_mol_m2"}
+)
+"""Fields of days of climate that came later: weeks closed without them keep their digest."""
 
 
 def of_week(snapshot: WeekSnapshot) -> str:
@@ -71,8 +75,16 @@ def _line(fact: Any) -> str:
     if isinstance(fact, tuple):
         return _encode(["bay of treatment", fact[0].id, fact[1]])
     return _encode(
-        [type(fact).__name__, [[name, _value(getattr(fact, name))] for name in _names(type(fact))]]
+        [
+            type(fact).__name__,
+            [[name, _value(getattr(fact, name))] for name in _names(type(fact)) if _counts(fact, name)],
+        ]
     )
+
+
+def _counts(fact: Any, name: str) -> bool:
+    """Tell whether a field counts: one that earlier versions did not know counts only where it holds something."""
+    return name not in _LATER or getattr(fact, name) is not None
 
 
 _encode = json.JSONEncoder(ensure_ascii=False).encode

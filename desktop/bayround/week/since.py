@@ -9,8 +9,9 @@ from bayround.facts.bay_past import BayPast, gather
 from bayround.facts.moments import local_day
 from bayround.facts.season import SeasonFacts
 from bayround.facts.work import JobKind
-from bayround.jobs import house_fault, intervals, with_blocks
+from bayround.jobs import house_fault, inside, intervals, with_blocks
 from bayround.jobs.job import in_order
+from bayround.week import inside_words
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.words import _
 
@@ -46,19 +47,34 @@ def warnings(season: SeasonFacts, as_of: date, today: date) -> tuple[str, ...]:
 def up_to_today(snapshot: WeekSnapshot, season: SeasonFacts, today: date) -> WeekSnapshot:
     """Return the same week with intervals, house faults and what stops each job as of *today*: to work by."""
     now = {past.bay.id: past for past in gather(season, today)}
+    then, told = inside.of_farm(season, snapshot.as_of), inside.of_farm(season, today)
     bays = tuple(
-        _bay_today(seen, now[seen.bay.id], today) if seen.bay.id in now else seen for seen in snapshot.bays
+        _bay_today(seen, now[seen.bay.id], today, inside_words.of_bay(seen.past, then), told)
+        if seen.bay.id in now
+        else seen
+        for seen in snapshot.bays
     )
-    return replace(snapshot, bays=bays, jobs=in_order([job for seen in bays for job in seen.jobs]))
+    earlier = inside_words.of_farm([seen.past for seen in snapshot.bays], then)
+    kept = tuple(one for one in snapshot.warnings if one not in earlier)
+    return replace(
+        snapshot,
+        bays=bays,
+        jobs=in_order([job for seen in bays for job in seen.jobs]),
+        warnings=inside_words.of_farm(now.values(), told) + kept,
+    )
 
 
-def _bay_today(seen: BayWeek, past: BayPast, today: date) -> BayWeek:
-    ended = house_fault.warnings(seen.past)
+def _bay_today(
+    seen: BayWeek, past: BayPast, today: date, told_then: tuple[str, ...], told: inside_words.Told
+) -> BayWeek:
+    ended = (*house_fault.warnings(seen.past), *told_then)
     return replace(
         seen,
         as_of=today,
         jobs=with_blocks(seen.jobs, past, today),
         clocks=intervals.clocks(past.treatments, today),
         house_closed=house_fault.blocks(JobKind.ROUND, past.house_checks),
-        warnings=house_fault.warnings(past) + tuple(one for one in seen.warnings if one not in ended),
+        warnings=house_fault.warnings(past)
+        + inside_words.of_bay(past, told)
+        + tuple(one for one in seen.warnings if one not in ended),
     )

@@ -10,11 +10,12 @@ from bayround.crops.organisms import Organism
 from bayround.crops.profile import CropProfile, ReadingField
 from bayround.facts.bay_past import BayPast, VisitRecord
 from bayround.facts.farm import Bay, House, MarkedPlant, Planting
-from bayround.facts.rounds import CardCount, PestCheck, Reading, Visit, WeedNote
+from bayround.facts.rounds import CardCount, PestCheck, PlantState, Reading, Visit, WeedNote
 from bayround.figures import doubts
 from bayround.figures.doubts import CellDoubt
 from bayround.figures.figure import Figure
 from bayround.jobs.job import Job
+from bayround.week import chosen
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,19 @@ class VisitSheet:
     last_visit_on: date | None
     corrected: tuple[Corrected, ...] = ()
     """Oldest first."""
+    stand_confirmed: bool = False
+    """Somebody counted on this day how many plants stand."""
+    seeds: tuple[int, ...] = ()
+    """Those its plants were drawn with."""
+    aside: frozenset[str] = frozenset()
+    """Plants chosen for what was seen on them: part of no mean."""
+    planted: int = 0
+    """How many plants the planting began with."""
+
+    @property
+    def found_dead(self) -> int:
+        """How many marked plants were found dead at this visit."""
+        return sum(row.reading is not None and row.reading.state is PlantState.DEAD for row in self.rows)
 
     def corrections_of(self, row_id: str, field: str) -> tuple[Corrected, ...]:
         """Return what happened to one value after the visit was finished, oldest first."""
@@ -131,6 +145,10 @@ def build(
         look_for=_look_for(profile, organisms),
         doubts=doubts.of_visit(past, record, profile),
         last_visit_on=earlier[-1].day if earlier else None,
+        seeds=chosen.seeds_of(past.choices),
+        aside=past.aside,
+        planted=past.planted or past.planting.plants,
+        stand_confirmed=any(count.counted_on == record.day for count in past.stand_counts),
     )
 
 

@@ -16,6 +16,7 @@ from bayround.facts.weeks import Week
 from bayround.facts.work import JobKind
 from bayround.figures.stop_words import stop_words
 from bayround.jobs import house_fault, intervals
+from bayround.week import chosen
 from bayround.words import _
 
 
@@ -142,7 +143,7 @@ def _bay(past: BayPast, before: BayPast | None, crops: Crops, on: date) -> BayTo
         plants=tuple(PlantToVisit(plant, last.get(plant.id)) for plant in past.plants_on(on)),
         pests=tuple(pests),
         last_visit_on=newest.day if newest else None,
-        seeds=tuple(sorted({one.seed for one in past.choices if one.seed is not None})),
+        seeds=chosen.seeds_of(past.choices),
         aside=past.aside,
         last_weed_percent=max((note.cover_percent for note in newest.weeds), default=None)
         if newest

@@ -181,5 +181,4 @@ class Handover(QObject):
     def _end_progress(self) -> None:
         if self._progress is not None:
             self._progress.finish()
-            self._progress.deleteLater()
             self._progress = None

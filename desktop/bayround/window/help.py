@@ -21,7 +21,7 @@ def of_screen(name: str) -> Help:
     Raises:
         KeyError: when there is no such screen.
     """
-    return (_of_rounds() | _of_work() | _of_care() | _of_set_up() | _of_looking_back())[name]
+    return (_of_rounds() | _of_work() | _of_care() | _of_houses() | _of_set_up() | _of_looking_back())[name]
 
 
 def _of_rounds() -> dict[str, Help]:
@@ -138,6 +138,12 @@ def _of_care() -> dict[str, Help]:
                 ("Ctrl+F", _("Filter the treatments")),
             ),
         ),
+    }
+
+
+def _of_houses() -> dict[str, Help]:
+    """Return the help of what belongs to a whole house."""
+    return {
         "house": Help(
             _(
                 "Look at the house from outside first. Say for each part what you found; a fault makes a job and keeps people out until a competent person has looked."
@@ -146,6 +152,18 @@ def _of_care() -> dict[str, Help]:
                 ("G, F, N", _("Good, fault, not looked at, for the part under the cursor")),
                 ("Tab", _("To the note and the next part")),
                 ("Ctrl+S", _("Keep the check")),
+                ("Escape", _("Back without keeping")),
+            ),
+        ),
+        "climate": Help(
+            _(
+                "Type lowest and highest temperature of each day; humidity and the light of the day where they are measured. A logger's file comes in with Ctrl+I."
+            ),
+            (
+                (_("Enter, Tab"), _("To the next number")),
+                (_("Up, Down"), _("A day later or earlier")),
+                ("F4", _("How the figure of the day under the cursor is known")),
+                ("Ctrl+S", _("Keep the days typed; a change of a kept day needs a reason")),
                 ("Escape", _("Back without keeping")),
             ),
         ),

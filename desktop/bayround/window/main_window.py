@@ -23,6 +23,7 @@ from bayround.window.desk import Desk
 from bayround.window.handover import Handover
 from bayround.window.header import Header
 from bayround.window.imports.bringing import Bringing
+from bayround.window.inside_bar import InsideBar
 from bayround.window.merging import Merging
 from bayround.window.navigation import Rail
 from bayround.window.others import Others
@@ -49,6 +50,7 @@ class Doors:
     server: Callable[[], None] = lambda: None
     sample: Callable[[], None] = lambda: None
     restore: Callable[[Path], None] = lambda _backup: None
+    rebuild: Callable[[], None] = lambda: None
 
 
 class MainWindow(QMainWindow):
@@ -78,6 +80,7 @@ class MainWindow(QMainWindow):
         self.bringing = Bringing(desk, tasks, self)
         self.backups = Backups(desk, self)
         self.merging = Merging(desk, self)
+        self.inside = InsideBar(desk, self)
         self.others = Others(desk, tasks, self)
         self.restoring = Restoring(desk, self, (doors or Doors()).restore)
         self.dialog: QWidget | None = None
@@ -94,7 +97,7 @@ class MainWindow(QMainWindow):
     def go(self, name: str, key: str = "") -> bool:
         """Go to a screen; false when the present one has something that can't be kept."""
         at = self.pages.current
-        if name == "house" and not key and at is not None:
+        if name in {"house", "climate"} and not key and at is not None:
             key = at.bay_here()
         return self.pages.go(name, key)
 
@@ -113,6 +116,7 @@ class MainWindow(QMainWindow):
                 return
         self._clock.stop()
         self.others.stop()
+        self.inside.stop()
         self.whose.stop()
         self._header_timer.stop()
         self._keep_size()
@@ -128,6 +132,7 @@ class MainWindow(QMainWindow):
             "open": doors.open,
             "server": doors.server,
             "sample": doors.sample,
+            "rebuild": doors.rebuild,
             **self.papers.acts(),
             **self.bringing.acts(),
             "workbook": self._hand_over,
@@ -137,6 +142,7 @@ class MainWindow(QMainWindow):
             "restore": self.restoring.start,
             "merge": self.merging.start,
             "decide": self.merging.decide,
+            "inside": self.inside.open_list,
             "quit": self.close,
             "search": self._search,
             "earlier": lambda: self._step_week(-1),
@@ -152,6 +158,7 @@ class MainWindow(QMainWindow):
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(0)
         right.addWidget(self.header)
+        right.addWidget(self.inside)
         right.addWidget(self.pages, 1)
         middle = QWidget()
         layout = QHBoxLayout(middle)
@@ -176,6 +183,8 @@ class MainWindow(QMainWindow):
         self.pages.stayed.connect(self._say_why_it_stays)
         self.pages.week_shown.connect(self._show_week)
         self._tasks.changed.connect(self.pages.farm_changed)
+        self._tasks.changed.connect(self._look_inside)
+        self.inside.look()
         self.handover.closed.connect(self.pages.day_changed)
         self._tasks.changed.connect(self.backups.farm_changed)
         self._tasks.busy.connect(self._busy.setVisible)
@@ -191,6 +200,9 @@ class MainWindow(QMainWindow):
 
     def _go_from_screen(self, name: str, key: str) -> None:
         self.go(name, key)
+
+    def _look_inside(self) -> None:
+        self.inside.farm_changed(self.pages.current.name if self.pages.current is not None else "")
 
     def _say_why_it_stays(self, name: str) -> None:
         self.rail.show_page(name)

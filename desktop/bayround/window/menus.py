@@ -43,6 +43,21 @@ def _paper(bar: QMenuBar, acts: dict[str, Act]) -> dict[str, QAction]:
     return made
 
 
+def _places(bar: QMenuBar, acts: dict[str, Act], go: Callable[[str], object]) -> dict[str, QAction]:
+    made: dict[str, QAction] = {}
+    places = bar.addMenu(_("&Go to"))
+    for number, (page, title) in enumerate(PAGES, start=1):
+        made[page] = add_action(places, _(title), f"Ctrl+{number % 10}", partial(go, page))
+    of_house = (("house", _("&House check"), "Ctrl+H"), ("climate", _("House &climate"), "Ctrl+Shift+H"))
+    made |= {name: add_action(places, text, keys, partial(go, name)) for name, text, keys in of_house}
+    made["inside"] = add_action(places, _("&Inside an interval …"), "Ctrl+Shift+I", acts["inside"])
+    places.addSeparator()
+    made["search"] = add_action(places, _("&Search …"), "Ctrl+K", acts["search"])
+    made["earlier"] = add_action(places, _("Week &before"), "Alt+Left", acts["earlier"])
+    made["later"] = add_action(places, _("Week &after"), "Alt+Right", acts["later"])
+    return made
+
+
 def keys(made: Mapping[str, QAction]) -> tuple[tuple[str, str], ...]:
     """Return every shortcut of the menus with what it does, the screens on one line."""
     pages = [made[page] for page, _title in PAGES]
@@ -73,6 +88,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
         ("close week", _("Hand over and &close the week …"), "Ctrl+Shift+E"),
         ("all weeks", _("Write &all weeks into one workbook …"), ""),
         ("package", _("Write a data &package …"), ""),
+        ("rebuild", _("Make a farm from a data pac&kage …"), ""),
         ("backup", _("&Back up now"), "Ctrl+B"),
         ("restore", _("&Restore a backup …"), ""),
         ("merge", _("&Merge another laptop's file …"), ""),
@@ -83,14 +99,7 @@ def build(window: QMainWindow, acts: dict[str, Act], go: Callable[[str], object]
             farm.addSeparator()
         made[name] = add_action(farm, text, keys, acts[name])
     made |= _paper(bar, acts)
-    places = bar.addMenu(_("&Go to"))
-    for number, (page, title) in enumerate(PAGES, start=1):
-        made[page] = add_action(places, _(title), f"Ctrl+{number % 10}", partial(go, page))
-    made["house"] = add_action(places, _("&House check"), "Ctrl+H", partial(go, "house"))
-    places.addSeparator()
-    made["search"] = add_action(places, _("&Search …"), "Ctrl+K", acts["search"])
-    made["earlier"] = add_action(places, _("Week &before"), "Alt+Left", acts["earlier"])
-    made["later"] = add_action(places, _("Week &after"), "Alt+Right", acts["later"])
+    made |= _places(bar, acts, go)
     look = bar.addMenu(_("&Look"))
     made["dark"] = add_action(look, _("&Dark"), "", acts["dark"])
     made["large"] = add_action(look, _("&Large type"), "Ctrl++", acts["large"])

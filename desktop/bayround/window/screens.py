@@ -64,6 +64,12 @@ def _house(desk: Desk) -> Screen:
     return HouseScreen(desk)
 
 
+def _climate(desk: Desk) -> Screen:
+    from bayround.window.climate.screen import ClimateScreen
+
+    return ClimateScreen(desk)
+
+
 def _trials(desk: Desk) -> Screen:
     from bayround.window.trials.screen import TrialsScreen
 
@@ -85,6 +91,7 @@ SCREENS: Mapping[str, MakeScreen] = {
     "treatments": _treatments,
     "picks": _picks,
     "house": _house,
+    "climate": _climate,
     "profiles": _profiles,
     "trials": _trials,
     "season": _season,

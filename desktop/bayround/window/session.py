@@ -8,8 +8,8 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QApplication, QMainWindow
 
 from bayround import places, settings
+from bayround.actions import data_package, sample, server
 from bayround.actions import farm as farm_actions
-from bayround.actions import sample, server
 from bayround.actions.farm import OpenFarm
 from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.facts.server_address import FarmPlace, ServerAddress, is_server_address, read_place
@@ -115,21 +115,40 @@ class Session(QObject):
 
     def ask_new(self) -> None:
         """Ask where the new farm shall lie; the file's name becomes the farm's."""
-        proposed = self._folder() / (_("My farm") + SUFFIX)
-        path = self._questions.file_to_save(_("New farm"), proposed, _farm_files())
-        if path is None:
-            return
-        path = path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
-        if path.exists():
-            self._show_error(
-                FarmFileProblem(
-                    _("{path} exists already.").format(path=path),
-                    kept=_("It was left as it is."),
-                    to_do=_("Choose another name for the new farm, or open this one."),
-                )
+        path = self._ask_new_file(_("New farm"), _("My farm"))
+        if path is not None:
+            self.tasks.ask(
+                lambda: farm_actions.create(path, path.stem), self._show_new_farm, self._show_error
             )
+
+    def ask_rebuild(self) -> None:
+        """Ask for a data package and where the farm made from it shall lie, make it and open it."""
+        kinds = _("Data package (*.zip)")
+        source = self._questions.file_to_open(_("Make a farm from a data package"), self._folder(), kinds)
+        if source is None:
             return
-        self.tasks.ask(lambda: farm_actions.create(path, path.stem), self._show_new_farm, self._show_error)
+        path = self._ask_new_file(_("Where the farm shall lie"), source.stem)
+        if path is not None:
+            self.tasks.ask(
+                lambda: data_package.rebuild(source, path), lambda _count: self.open(path), self._show_error
+            )
+
+    def _ask_new_file(self, title: str, name: str) -> Path | None:
+        """Ask where a new farm file shall lie; nothing when nobody says, or there is one already."""
+        path = self._questions.file_to_save(title, self._folder() / (name + SUFFIX), _farm_files())
+        if path is None:
+            return None
+        path = path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
+        if not path.exists():
+            return path
+        self._show_error(
+            FarmFileProblem(
+                _("{path} exists already.").format(path=path),
+                kept=_("It was left as it is."),
+                to_do=_("Choose another name for the new farm, or open this one."),
+            )
+        )
+        return None
 
     def open_sample(self) -> None:
         """Open the invented farm; make it first where it isn't yet."""
@@ -154,7 +173,9 @@ class Session(QObject):
             self.tasks.ask(farm.close, lambda _nothing: None)
 
     def _doors(self) -> Doors:
-        return Doors(self.ask_new, self.ask_open, self.ask_server, self.open_sample, self.restore)
+        return Doors(
+            self.ask_new, self.ask_open, self.ask_server, self.open_sample, self.restore, self.ask_rebuild
+        )
 
     def _window(self) -> QMainWindow:
         """Return the window that is shown, the welcome page when there is none yet."""

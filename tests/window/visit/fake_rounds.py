@@ -13,6 +13,8 @@ from bayround.actions.rounds import WalkStop
 from bayround.crops import load_crops
 from bayround.facts.bay_past import BayPast, VisitRecord
 from bayround.facts.farm import Person
+from bayround.facts.ids import new_id
+from bayround.facts.kept import StandCount
 from bayround.facts.problems import FarmFileProblem, Refused, TypedMeanwhile
 from bayround.facts.rounds import PlantState, Reading, Round, Visit, VisitState
 from bayround.facts.typed import Typed
@@ -95,8 +97,9 @@ class FakeRounds:
 
     sheet_to_open = open_visit
 
-    def begin(self, _farm: object, _visit: Visit) -> None:
+    def begin(self, _farm: object, visit: Visit) -> str:
         """Every visit that is opened here is begun already."""
+        return visit.id
 
     def read_sheet(self, _farm: object, visit_id: str, _blank: Visit | None = None) -> visit_sheet.VisitSheet:
         record = self.visits[visit_id]
@@ -164,6 +167,13 @@ class FakeRounds:
         self._write("let_stand", answer)
         record = self._draft(answer.visit_id)
         self.visits[answer.visit_id] = replace(record, answers=(*record.answers, answer))
+
+    def confirm_stand(self, _farm: object, visit_id: str, plants: int, _moment: object) -> None:
+        self._write("confirm_stand", visit_id)
+        visit = self.visits[visit_id].visit
+        past = self.pasts[visit.bay_id]
+        count = StandCount(new_id(), visit.planting_id, visit.visited_on, plants)
+        self.pasts[visit.bay_id] = replace(past, stand_counts=(*past.stand_counts, count))
 
     def finish(self, _farm: object, visit_id: str, now: datetime) -> None:
         self._write("finish", visit_id)

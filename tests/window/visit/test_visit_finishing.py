@@ -149,7 +149,64 @@ def test_cells_passed_over_with_minus_and_dead_plants_are_not_asked_about(
     screen.page.grid.setCurrentIndex(screen.page.readings.index(5, 0))
     hands.keys("x")
     hands.ctrl(Qt.Key.Key_Return)
+    assert not [item for item in screen.page.review.items.items if item.stand is None]
+    hands.keys("k")
+    hands.enter()
     assert state(farm, first) is VisitState.DONE
+
+
+@pytest.fixture
+def one_dead(screen: VisitScreen, hands: Hands) -> str:
+    """A whole bay with one plant found dead; returns the visit's id."""
+    paste(screen, hands, likely_block(screen))
+    screen.page.grid.setCurrentIndex(screen.page.readings.index(5, 0))
+    hands.keys("x")
+    hands.ctrl(Qt.Key.Key_Return)
+    return screen.work.visit_id
+
+
+def stands(farm: FakeRounds, visit_id: str) -> list[int]:
+    return [count.plants for count in farm.pasts[farm.visits[visit_id].visit.bay_id].stand_counts]
+
+
+def test_k_confirms_that_all_plants_stand_although_one_was_found_dead(
+    screen: VisitScreen, hands: Hands, farm: FakeRounds, one_dead: str
+) -> None:
+    (item,) = screen.page.review.items.items
+    planted = screen.page.readings.in_hand.sheet.planting.plants
+    assert item.text.startswith(f"1 marked plant was found dead; figures take {planted} plants as standing.")
+    hands.keys("k")
+    assert stands(farm, one_dead) == [planted]
+    hands.enter()
+    assert state(farm, one_dead) is VisitState.DONE
+
+
+def test_e_takes_another_number_of_standing_plants_and_only_a_possible_one(
+    screen: VisitScreen, hands: Hands, farm: FakeRounds, one_dead: str
+) -> None:
+    planted = screen.page.readings.in_hand.sheet.planting.plants
+    hands.keys("e")
+    for wrong in (str(planted + 1), "0", "many"):
+        screen.page.review.ask.line.setText(wrong)
+        hands.enter()
+        assert "Type a whole number" in screen.page.review.ask.notice.text.text()
+        assert stands(farm, one_dead) == []
+    screen.page.review.ask.line.setText(str(planted - 12))
+    hands.enter()
+    assert stands(farm, one_dead) == [planted - 12]
+    assert screen.page.review.list.hasFocus()
+    hands.enter()
+    assert state(farm, one_dead) is VisitState.DONE
+
+
+def test_escape_leaves_the_number_of_standing_plants_open(
+    screen: VisitScreen, hands: Hands, farm: FakeRounds, one_dead: str
+) -> None:
+    hands.keys("e")
+    hands.key(Qt.Key.Key_Escape)
+    assert screen.page.review.list.hasFocus()
+    assert len(screen.page.review.items.items) == 1
+    assert (stands(farm, one_dead), state(farm, one_dead)) == ([], VisitState.DRAFT)
 
 
 def test_a_half_typed_check_is_asked_about(screen: VisitScreen, hands: Hands, farm: FakeRounds) -> None:

@@ -9,8 +9,10 @@ from fake_rounds import FakeRounds
 from PySide6.QtCore import Qt
 from visit_hands import NOW, TODAY, bays
 
+from bayround.facts.farm import PlantChoice
 from bayround.facts.rounds import PlantState
 from bayround.week.visit_sheet import VisitSheet
+from bayround.window.visit.bay_bar import BayBar
 from bayround.window.visit.entry_model import Mark, Takes
 from bayround.window.visit.readings_model import ReadingsModel
 
@@ -37,6 +39,25 @@ def test_a_row_a_plant_and_a_column_a_field(model: ReadingsModel, sheet: VisitSh
     assert model.headerData(0, Qt.Orientation.Horizontal) == "Height\ncm"
     assert model.headerData(1, Qt.Orientation.Vertical) == sheet.rows[1].plant.label
     assert model.headerData(0, Qt.Orientation.Horizontal, Qt.ItemDataRole.ToolTipRole) == sheet.fields[0].hint
+
+
+def test_a_plant_chosen_for_what_is_on_it_is_told_apart(qapp, fake: FakeRounds, sheet: VisitSheet) -> None:
+    past = fake.pasts[sheet.bay.id]
+    drawn, odd = past.plants[0], past.plants[2]
+    choices = (PlantChoice("c0", drawn.id, seed=4711), PlantChoice("c2", odd.id, targeted=True))
+    fake.pasts[sheet.bay.id] = replace(past, choices=choices)
+    shown, bar = ReadingsModel(), BayBar()
+    again = fake.read_sheet(None, sheet.visit.id)
+    shown.show(again)
+    heads = [shown.headerData(row, Qt.Orientation.Vertical) for row in range(4)]
+    assert heads[2] == f"{odd.label} ◇"
+    assert [head for head in heads if "◇" in head] == [heads[2]]
+    why = "chosen for what is on it: in no mean"
+    assert shown.headerData(2, Qt.Orientation.Vertical, Qt.ItemDataRole.ToolTipRole) == why
+    assert why in shown.in_hand.spoken(2, 0)
+    assert why not in shown.in_hand.spoken(0, 0)
+    bar.show_sheet(again)
+    assert f"drawn with seed 4711 · in no mean: {odd.number}" in bar.about.text()
 
 
 def test_last_visits_value_stands_faint_behind_an_empty_cell(model: ReadingsModel, sheet: VisitSheet) -> None:

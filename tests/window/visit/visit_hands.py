@@ -14,7 +14,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 import factory
-from bayround.actions import rounds, setup
+from bayround.actions import rounds, setup, stand_counts
 from bayround.facts.bay_past import BayPast
 from bayround.facts.season import SeasonFacts
 
@@ -121,4 +121,5 @@ def put_in_place(fake: FakeRounds, monkeypatch: pytest.MonkeyPatch) -> None:
     for name in _ACTIONS:
         monkeypatch.setattr(rounds, name, getattr(fake, name))
     season = SeasonFacts(farm=factory.FarmInfo(factory.key(), "Test farm"), people=fake.people)  # type: ignore[attr-defined]
+    monkeypatch.setattr(stand_counts, "confirm", fake.confirm_stand)
     monkeypatch.setattr(setup, "read", lambda _farm: season)

@@ -139,9 +139,9 @@ class Filling:
     def record_seen(self, one: PestCheck | CardCount | WeedNote, label: str) -> None:
         """Take a check, card or weed note; the same one that is there is compared field by field."""
         alike = [each for each in self._there(one) if each.id not in self.compared and _same(each, one)]
-        there = next(
-            (each for each in alike if replace(one, id=each.id) == each), alike[0] if alike else None
-        )
+        if isinstance(one, WeedNote) and len(alike) > 1:
+            alike = [each for each in alike if not _other_weeds(each, one)]
+        there = max(alike, key=lambda each: _likeness(each, one), default=None)
         self.compared.update({there.id} if there else ())
         if there is None and not self.done:
             self.seen.append(one)
@@ -245,12 +245,26 @@ def shown_value(value: object) -> str:
     return value.why if isinstance(value, Fault) else str(value)
 
 
+def _likeness(there: Any, one: Any) -> tuple[bool, int]:
+    """Return how well a record of the file fits one that is there: the same words first, then most values alike."""
+    said = [each.name for each in fields(one) if getattr(one, each.name) not in (None, "")]
+    alike = [name for name in said if getattr(there, name) == getattr(one, name)]
+    names = {"species", "where"} & set(said)
+    return names <= set(alike), len(alike)
+
+
 def _same(there: Any, one: Any) -> bool:
     if isinstance(one, PestCheck):
         return bool((there.organism, there.inspected_part) == (one.organism, one.inspected_part))
     if isinstance(one, CardCount):
         return bool((there.card, there.organism) == (one.card, one.organism))
     return True
+
+
+def _other_weeds(there: Any, one: Any) -> bool:
+    """Tell whether two weed notes name other weeds, or other places; where one says nothing they do not."""
+    said = [(getattr(there, name), getattr(one, name)) for name in ("species", "where")]
+    return any(before and after and before.casefold() != after.casefold() for before, after in said)
 
 
 def _joined(before: str, text: str) -> str:

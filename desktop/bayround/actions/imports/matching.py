@@ -19,11 +19,14 @@ DAY, TIME, HOUSE, BAY, PLANT, SCOUT, STATE, NOTE = (
 )  # fmt: skip
 KG, FRUIT, GRADE, COLOUR, PICKER = "kg", "fruit", "grade", "colour", "picker"
 TEMPERATURE, LOW, HIGH = "temperature", "low", "high"
+HUMIDITY, HUMIDITY_LOW, HUMIDITY_HIGH = "humidity", "humidity_low", "humidity_high"
+LIGHT, LIGHT_SUM = "light", "light_sum"
+CLIMATE = (TEMPERATURE, LOW, HIGH, HUMIDITY, HUMIDITY_LOW, HUMIDITY_HIGH, LIGHT, LIGHT_SUM)
 
 PARTS: dict[Kind, tuple[str, ...]] = {
     Kind.READINGS: (DAY, HOUSE, BAY, PLANT, *READING_FIELDS, STATE, NOTE, SCOUT),
     Kind.PICKS: (DAY, TIME, HOUSE, BAY, KG, FRUIT, GRADE, COLOUR, PICKER, NOTE),
-    Kind.CLIMATE: (DAY, TIME, HOUSE, TEMPERATURE, LOW, HIGH),
+    Kind.CLIMATE: (DAY, TIME, HOUSE, *CLIMATE),
 }
 """What columns of each kind of file can hold."""
 
@@ -44,6 +47,11 @@ WORDS: dict[str, tuple[str, ...]] = {
     TEMPERATURE: ("temperature", "temp", "air temperature", "air temp", "temperature celsius", "temp c"),
     LOW: ("low", "min", "minimum", "lowest", "min temp", "min temperature", "minimum temperature", "temp min", "temperature min"),
     HIGH: ("high", "max", "maximum", "highest", "max temp", "max temperature", "maximum temperature", "temp max", "temperature max"),
+    HUMIDITY: ("humidity", "rh", "relative humidity", "air humidity"),
+    HUMIDITY_LOW: ("min humidity", "minimum humidity", "lowest humidity", "humidity min", "min rh", "rh min", "min relative humidity"),
+    HUMIDITY_HIGH: ("max humidity", "maximum humidity", "highest humidity", "humidity max", "max rh", "rh max", "max relative humidity"),
+    LIGHT: ("par", "ppfd", "photosynthetic light", "photon flux", "photosynthetic photon flux density"),
+    LIGHT_SUM: ("dli", "daily light integral", "light integral", "light sum"),
     "height_cm": ("height", "plant height", "head height", "length"),
     "last_tie_cm": ("last tie", "tie", "tied at"),
     "stem_diameter_mm": ("stem diameter", "stem", "diameter"),
@@ -58,7 +66,21 @@ WORDS: dict[str, tuple[str, ...]] = {
     "fruit_picked": ("picked", "fruit picked"),
 }  # fmt: skip
 _NOT_OF_TODAY = {"last", "previous", "prev", "mean", "average", "avg", "total", "sum", "target"}
+_EXTREMES = {"min", "minimum", "lowest", "max", "maximum", "highest"}
 _CELSIUS, _FAHRENHEIT = ("c", "°c", "degc", "celsius"), ("f", "°f", "degf", "fahrenheit")
+_PERCENT = ("", "%", "%rh", "percent", "pct")
+_PHOTONS = (
+    "",
+    "µmol/m²/s",
+    "µmol/m2/s",
+    "µmol/(m²s)",
+    "µmolm-2s-1",
+    "µmolm⁻²s⁻¹",
+    "umol/m2/s",
+    "umol/m²/s",
+    "umolm-2s-1",
+)
+_LIGHT_SUMS = ("", "mol/m²", "mol/m2", "mol/m²/d", "mol/m2/d", "mol/m²/day", "mol/m2/day", "molm-2d-1")
 _LENGTHS = {"cm": 1.0, "mm": 0.1, "m": 100.0, "in": 2.54}
 _MASSES = {"kg": 1.0, "g": 0.001, "t": 1000.0, "lb": 0.45359237}
 """Exact by definition: international pound and inch (NIST SP 811, appendix B.8)."""
@@ -83,6 +105,11 @@ def scale_of(holds: str, unit: str) -> Scale:
         if unit in _FAHRENHEIT:
             return Scale(1 / 1.8, 32.0, unit)
         return Scale(unit=unit or "°c", known=unit in ("", *_CELSIUS))
+    for several, units in (
+        ((HUMIDITY, HUMIDITY_LOW, HUMIDITY_HIGH), _PERCENT), ((LIGHT,), _PHOTONS), ((LIGHT_SUM,), _LIGHT_SUMS),
+    ):  # fmt: skip
+        if holds in several:
+            return Scale(unit=unit or units[1], known=unit in {one.casefold() for one in units})
     if holds == KG:
         return Scale(_MASSES.get(unit or "kg", 1.0), 0.0, unit or "kg", unit in ("", *_MASSES))
     if holds.endswith("_cm"):
@@ -104,9 +131,15 @@ def needed(kind: Kind, holds: set[str]) -> tuple[str, ...]:
         lacking += [] if holds & set(READING_FIELDS) else [_("something measured")]
     if kind is Kind.PICKS and KG not in holds:
         lacking.append(_("kilograms"))
-    if kind is Kind.CLIMATE and TEMPERATURE not in holds and not {LOW, HIGH} <= holds:
+    if kind is Kind.CLIMATE and not _measures_air(holds):
         lacking.append(_("a temperature, or lowest and highest"))
     return tuple(lacking)
+
+
+def _measures_air(holds: set[str]) -> bool:
+    """Tell whether a logger's columns hold something whole: humidity or light may come by themselves, for days kept."""
+    pairs = ({LOW, HIGH}, {HUMIDITY_LOW, HUMIDITY_HIGH})
+    return bool(holds & {TEMPERATURE, HUMIDITY, LIGHT, LIGHT_SUM}) or any(pair <= holds for pair in pairs)
 
 
 Vocabulary = Mapping[Kind, Mapping[str, str]]
@@ -158,7 +191,9 @@ def _best(heading: Heading, names: Mapping[str, str]) -> tuple[str, int]:
         return "", 0
     longest = max(inside, key=len)
     rest = set(heading.name.split()) - set(longest.split())
-    return ("", 0) if rest & _NOT_OF_TODAY else (names[longest], len(longest))
+    holds = names[longest]
+    other = rest & _NOT_OF_TODAY or (holds in {TEMPERATURE, HUMIDITY} and rest & _EXTREMES)
+    return ("", 0) if other else (holds, len(longest))
 
 
 def with_said(matched: Mapping[int, str], said: Mapping[int, str] | None) -> dict[int, str]:
@@ -242,7 +277,8 @@ def label(holds: str) -> str:
         "": _("(nothing)"), DAY: _("Day"), TIME: _("Time"), HOUSE: _("House"), BAY: _("Bay"), PLANT: _("Plant number"),
         SCOUT: _("Scout"), STATE: _("State"), NOTE: _("Note"), KG: _("Kilograms"), FRUIT: _("Number of fruit"),
         GRADE: _("Grade"), COLOUR: _("Colour"), PICKER: _("Picked by"), TEMPERATURE: _("Temperature"),
-        LOW: _("Lowest"), HIGH: _("Highest"),
+        LOW: _("Lowest"), HIGH: _("Highest"), HUMIDITY: _("Humidity"), HUMIDITY_LOW: _("Lowest humidity"),
+        HUMIDITY_HIGH: _("Highest humidity"), LIGHT: _("Light (µmol/m²/s)"), LIGHT_SUM: _("Light of the day (mol/m²)"),
     }  # fmt: skip
     if holds in known:
         return known[holds]

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from bayround import words
-from bayround.actions import picks
+from bayround.actions import explaining, picks
 from bayround.actions.imports import matching
 from bayround.actions.imports.names import Places, person
 from bayround.actions.imports.preview import Options, Plan, State
@@ -117,7 +117,11 @@ def _compare(work: _Picks, row: Row, day: date, line: PickLine, entry: PickEntry
         )
     remark = " · ".join(text for text in (made[0].note, row.text(matching.NOTE)) if text)
     work.found.say(State.DOUBTFUL if doubt else State.NEW, row.where, what, doubt or remark)
-    work.found.added.append(replace(made[0], note=remark))
+    pick = replace(made[0], note=remark)
+    work.found.added.append(pick)
+    work.found.added += explaining.of_new_picks(
+        [pick], line.past.treatments, work.options.explanation, False, work.moment.now, work.moment.person_id
+    )
     return None
 
 

@@ -18,8 +18,26 @@ from bayround.paper.imports.xml_stream import Progress
 from bayround.words import _
 
 _THOUSAND = re.compile(r"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}", re.ASCII)
+_GROUPED = re.compile(
+    r"[+-]?[0-9]{1,3}(?:[.'’\u00a0\u202f ][0-9]{3})+(?:,[0-9]+)?|[+-]?[0-9]{1,3}(?:[,'’\u00a0\u202f ][0-9]{3})+(?:\.[0-9]+)?"
+)
 _TELL_EVERY = 200
 _SUMS = {"total", "totals", "sum", "subtotal", "sub total", "average", "mean", "grand total"}
+
+
+def _no_number(text: str) -> str:
+    """Return why a text is no number; one with signs between its thousands is told how to write it."""
+    if _GROUPED.fullmatch(text.strip()) is None:
+        return _("“{text}” is not a number").format(text=text)
+    digits = re.sub(r"[^0-9.,]", "", text)
+    mark = max(digits.rfind("."), digits.rfind(","))
+    decimals = digits[mark + 1 :]
+    several = digits.count(digits[mark]) > 1
+    whole = re.sub(r"[.,]", "", digits if several else digits[:mark])
+    plain = whole if several else f"{whole}{digits[mark]}{decimals}"
+    return _("“{text}” has signs between its thousands: write it without them, like {plain}").format(
+        text=text, plain=plain
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +76,7 @@ class Row:
             return None, ""
         if isinstance(value, float | int) and not isinstance(value, bool):
             return float(value), ""
-        return None, _("“{text}” is not a number").format(text=shown_value(value)[:60])
+        return None, _no_number(shown_value(value)[:60])
 
     def unsure(self, holds: str) -> bool:
         """Tell whether a point or comma in a number may part thousands, as far as its column shows."""

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from bayround import words
-from bayround.actions.imports import names
+from bayround.actions.imports import names, old_grades
 from bayround.actions.imports.filling import Filling, shown_value
 from bayround.actions.imports.preview import Need, Options, Plan, State
 from bayround.actions.imports.walks import Walks
@@ -250,6 +250,9 @@ class _Bay:
         number = typed.number(value, frozenset({"%"}))
         if number is not None and 0 <= number <= 100:
             return number
+        if isinstance(value, str) and (percent := old_grades.percent_of(value)) is not None:
+            remarks.append(_("severity graded {grade}").format(grade=value.strip()))
+            return percent
         self._odd(label, _("severity"), value, remarks, _("a percentage is from 0 to 100"))
         return None
 

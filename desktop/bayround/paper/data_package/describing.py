@@ -10,6 +10,7 @@ from typing import Any
 
 from bayround import __version__
 from bayround.facts.farm import FarmInfo
+from bayround.facts.ids import in_small_letters
 from bayround.paper.data_package import meanings
 from bayround.paper.data_package.values import FactField, FactTable, fields_of
 
@@ -42,7 +43,7 @@ def describe(
     """Return the whole description; *contents* are the files by path, *lists* the resources beside the tables."""
     return {
         "$schema": PROFILE,
-        "name": f"bayround-{farm.id}",
+        "name": f"bayround-{in_small_letters(farm.id)}",
         "title": f"{farm.name}, revision {farm.revision}",
         "description": _ABOUT + (" The farm and all its numbers are invented." if farm.invented else ""),
         "version": str(farm.revision),

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 _UNITS = (
-    ("_cm2", "cm2"), ("_m2", "m2"), ("_cm", "cm"), ("_mm", "mm"), ("_kg", "kg"), ("_m", "m"), ("_percent", "%"),
-    ("_c", "Cel"), ("_hours", "h"), ("_days", "d"), ("_years", "a"),
+    ("_cm2", "cm2"), ("_mol_m2", "mol/m2"), ("_m2", "m2"), ("_cm", "cm"), ("_mm", "mm"), ("_kg", "kg"), ("_m", "m"), ("_percent", "%"),
+    ("_c", "Cel"), ("_kpa", "kPa"), ("_hours", "h"), ("_days", "d"), ("_years", "a"),
 )  # fmt: skip
 _UNITS_OF: Mapping[str, str] = {
     "kg": "kg", "kg_low": "kg", "kg_high": "kg", "hours": "h", "hours_estimated": "h", "hours_per_week": "h/wk",
@@ -24,7 +24,7 @@ _REFERENCES: Mapping[str, str] = {
     "house_id": "house", "bay_id": "bay", "planting_id": "planting", "marked_plant_id": "marked_plant",
     "round_id": "round", "visit_id": "visit", "job_id": "job", "treatment_id": "treatment", "trial_id": "trial",
     "batch_id": "import_batch", "person_id": "person", "scout_id": "person", "applied_by_id": "person",
-    "picked_by_id": "person", "checked_by_id": "person", "replaces_id": "marked_plant",
+    "picked_by_id": "person", "checked_by_id": "person", "counted_by_id": "person", "replaces_id": "marked_plant",
 }  # fmt: skip
 
 _MIAPPE: Mapping[tuple[str, str], str] = {

@@ -10,6 +10,7 @@ from bayround.paper.pages import page_head
 from bayround.paper.pages.drawing import MARGIN_MM, Box, Document, Item, Line, Page, Paper, Text
 from bayround.paper.pages.measure import height_mm
 from bayround.paper.pages.paging import Block, Part, onto_pages
+from bayround.week import chosen
 from bayround.week.walk_sheet import BayToWalk, PestToLookFor, PlantToVisit, WalkSheet
 from bayround.words import _
 
@@ -78,7 +79,8 @@ def _title(bay: BayToWalk, width: float, *, continued: bool = False) -> Part:
         if bay.last_visit_on
         else _("first visit")
     )
-    about = " · ".join((crop, last, *_how_chosen(bay)))
+    how_chosen = chosen.in_words(bay.seeds, bay.aside, (one.plant for one in bay.plants))
+    about = " · ".join((crop, last, *how_chosen))
     items: list[Item] = [
         Text(MARGIN_MM, 0, width * 0.4, 6.5, name, 12, bold=True),
         Text(MARGIN_MM + width * 0.4, 0, width * 0.6, 6.5, about, 8, align="right"),
@@ -95,19 +97,6 @@ def _title(bay: BayToWalk, width: float, *, continued: bool = False) -> Part:
         ]
         height += room + 1.5
     return Part(height, tuple(items))
-
-
-def _how_chosen(bay: BayToWalk) -> tuple[str, ...]:
-    """Return with which seed the plants were drawn, and which of them stand aside from the means."""
-    said = []
-    if bay.seeds:
-        said.append(
-            _("drawn with seed {seeds}").format(seeds=words.listing([str(seed) for seed in bay.seeds]))
-        )
-    aside = [str(one.plant.number) for one in bay.plants if one.plant.id in bay.aside]
-    if aside:
-        said.append(_("in no mean: {plants}").format(plants=words.listing(aside)))
-    return tuple(said)
 
 
 def _columns(bay: BayToWalk, width: float) -> list[tuple[float, float]]:

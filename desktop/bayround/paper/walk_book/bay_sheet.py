@@ -135,9 +135,9 @@ def _pests(pen: Pen, bay: BayToWalk, row: int) -> tuple[PestPlace, ...]:
         span = f"{letter(places.LOOKED_AT)}{first}:{letter(places.COUNTED)}{last}"
         validate(pen.sheet, span, "whole", (0, _MOST_COUNTED), told)
         severity = letter(places.SEVERITY)
-        validate(
-            pen.sheet, f"{severity}{first}:{severity}{last}", "decimal", (0, 100), _("Percent, 0 to 100.")
-        )
+        percent = _("Percent, 0 to 100 (a grade of old records as HB 4).")
+        span = f"{severity}{first}:{severity}{last}"
+        validate(pen.sheet, span, "decimal", (0, 100), percent, only_warn=True)
     return tuple(found)
 
 
@@ -194,8 +194,16 @@ def unlock(sheet: Worksheet, *cells: str) -> None:
         sheet[cell].protection = Protection(locked=False)
 
 
-def validate(sheet: Worksheet, cells: str, kind: Kind, bounds: tuple[float, float], told: str) -> None:
-    """Let only numbers (or dates) between the bounds into *cells*; *told* is said otherwise."""
+def validate(
+    sheet: Worksheet,
+    cells: str,
+    kind: Kind,
+    bounds: tuple[float, float],
+    told: str,
+    *,
+    only_warn: bool = False,
+) -> None:
+    """Let only numbers (or dates) between the bounds into *cells*; *told* is said otherwise (or warned only)."""
     from openpyxl.worksheet.datavalidation import DataValidation
 
     rule = DataValidation(
@@ -205,6 +213,7 @@ def validate(sheet: Worksheet, cells: str, kind: Kind, bounds: tuple[float, floa
         formula2=f"{bounds[1]:g}",
         allow_blank=True,
         error=told[:220],
+        errorStyle="warning" if only_warn else "stop",
     )
     rule.showErrorMessage = True
     sheet.add_data_validation(rule)

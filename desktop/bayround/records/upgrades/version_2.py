@@ -19,6 +19,7 @@ from bayround.records.upgrades.version_1 import (
     _not_negative,
     _number,
     _one_of,
+    _percent,
     _ref,
     _rule,
     _text,
@@ -26,9 +27,14 @@ from bayround.records.upgrades.version_1 import (
     _yes_no,
 )
 
+MADE_ANEW = ("job", "job_event", "treatment", "treatment_bay", "week_close", "climate_day", "pick")
+"""Tables whose rules or columns changed: the kinds of job are more, the steps of jobs refer to them; a
+treatment may say when it began, and a bay may be taken out of one; a pick may say when it began; closed weeks
+say more; days of climate hold humidity and light."""
+
 metadata = MetaData(naming_convention=_NAMES)
 for _earlier in version_1.metadata.sorted_tables:
-    if _earlier.name not in ("job", "job_event", "treatment", "treatment_bay", "week_close"):
+    if _earlier.name not in MADE_ANEW:
         _earlier.to_metadata(metadata)
 
 _KINDS_OF_JOB = ("round", "trellis", "fruit balance", "weeding", "pest or disease", "pick", "house check")
@@ -40,12 +46,11 @@ _KINDS_OF_COST = ("materials", "labour", "treatments", "cover", "structure", "ot
 ADDED = (
     "forecast", "house_check", "trial", "trial_plot", "cost", "price", "wage_rate", "import_batch",
     "imported_row", "import_layout", "person_pin", "kept_beside", "merged_history", "merged_row",
-    "plant_choice",
+    "plant_choice", "stand_count",
 )  # fmt: skip
+ADDED_LAST = ("explanation",)
+"""Refers to a table that is made anew."""
 
-MADE_ANEW = ("job", "job_event", "treatment", "treatment_bay", "week_close")
-"""Tables whose rules or columns changed: the kinds of job are more, the steps of jobs refer to them; a
-treatment may say when it began, and a bay may be taken out of one; closed weeks say more."""
 NEW_VALUES = {"treatment_bay": {"taken_out": False}}
 """What a new column holds in the rows that were there."""
 
@@ -78,8 +83,29 @@ Table(
     Index(None, "week"),
 )  # fmt: skip
 Table(
+    "climate_day", metadata, _key(), _ref("house_id", "house"), _day("day"), _number("low_c"),
+    _number("high_c"), _number("humidity_low_percent", optional=True),
+    _number("humidity_high_percent", optional=True), _number("vapour_pressure_deficit_kpa", optional=True),
+    _number("light_mol_m2", optional=True), UniqueConstraint("house_id", "day"),
+    _rule("low_at_most_high", "low_c <= high_c"), _percent("humidity_low_percent"),
+    _percent("humidity_high_percent"),
+    _rule("humidity_low_at_most_high", "humidity_low_percent <= humidity_high_percent"),
+    *_not_negative("vapour_pressure_deficit_kpa", "light_mol_m2"), Index(None, "day"),
+)  # fmt: skip
+Table(
     "plant_choice", metadata, _key(), _ref("marked_plant_id", "marked_plant"), _whole("seed", optional=True),
     _yes_no("targeted"), *_not_negative("seed"), Index(None, "marked_plant_id"),
+)  # fmt: skip
+Table(
+    "pick", metadata, _key(), _ref("bay_id", "bay"), _ref("planting_id", "planting"), _day("picked_on"),
+    _number("kg"), _whole("fruit", optional=True), _text("grade"), _text("colour"),
+    _ref("picked_by_id", "person", optional=True), _text("note"), _instant("began_at", optional=True),
+    *_not_negative("kg", "fruit"), Index(None, "picked_on"), Index(None, "bay_id", "picked_on"),
+)  # fmt: skip
+Table(
+    "explanation", metadata, _key(), _text("table_name"), _text("row_id"), _ref("treatment_id", "treatment"),
+    _text("known_as"), _text("said"), _instant("kept_at"), _ref("person_id", "person", optional=True),
+    *_not_empty("table_name", "row_id", "said"), Index(None, "table_name", "row_id"),
 )  # fmt: skip
 Table(
     "forecast", metadata, _key(), _ref("planting_id", "planting"), _day("made_on"), _text("for_week"),
@@ -88,6 +114,11 @@ Table(
     UniqueConstraint("planting_id", "made_on", "for_week"),
     *_not_negative("fruit", "fruit_low", "fruit_high", "kg", "kg_low", "kg_high"),
     *_above_zero("level", "bias_factor"),
+)  # fmt: skip
+Table(
+    "stand_count", metadata, _key(), _ref("planting_id", "planting"), _day("counted_on"), _whole("plants"),
+    _ref("counted_by_id", "person", optional=True), _text("note"), *_above_zero("plants"),
+    Index(None, "planting_id", "counted_on"),
 )  # fmt: skip
 Table(
     "house_check", metadata, _key(), _ref("house_id", "house"), _day("checked_on"), _text("part"),

@@ -5,18 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from bayround import words
 from bayround.figures.figure import Figure
 from bayround.window import theme
 from bayround.window.bay.chart_painting import round_top
-from bayround.window.parts.spoken import CHART
+from bayround.window.parts.week_chart import LEFT, WeekChart
 from bayround.words import _
-
-_LEFT, _RIGHT, _TOP = 64, 16, 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,28 +34,13 @@ class Series:
         return found
 
 
-class CompareChart(QWidget):
-    """Left and Right walk through the weeks, Up and Down between the bays; F4 asks how the figure there is known.
-
-    Attributes:
-        moved: the cursor stands on another week; carries what both bays have there, in words.
-        asked_why: a figure under the cursor.
-    """
-
-    spoken_role = CHART
-
-    moved = Signal(str)
-    asked_why = Signal(object)
+class CompareChart(WeekChart):
+    """Two bays' lines; Up and Down choose the bay whose figure is asked about."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMinimumHeight(160)
-        self.setAccessibleName(_("Two bays on one axis"))
+        super().__init__(_("Two bays on one axis"), 160, parent)
         self._series: tuple[Series, ...] = ()
         self._by_age = True
-        self._weeks: list[int] = []
-        self._at = self._bay = 0
 
     def sizeHint(self) -> QSize:
         """Return a good size."""
@@ -66,94 +49,60 @@ class CompareChart(QWidget):
     def show_series(self, series: tuple[Series, ...], by_age: bool) -> None:
         """Show these bays on one axis, the cursor on the last week both have."""
         self._series, self._by_age = series, by_age
-        self._bay = min(self._bay, max(len(series) - 1, 0))
+        self.chosen = min(self.chosen, max(len(series) - 1, 0))
         have = [{week for week, _figure in one.places(by_age)} for one in series]
-        self._weeks = sorted(set().union(*have)) if have else []
+        self.weeks = sorted(set().union(*have)) if have else []
         shared = sorted(set.intersection(*have)) if have else []
-        last = shared[-1] if shared else (self._weeks[-1] if self._weeks else 0)
-        self._at = self._weeks.index(last) if self._weeks else 0
-        self._say()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Walk with the arrow keys, F4 explains."""
-        key = event.key()
-        if key in {Qt.Key.Key_Left, Qt.Key.Key_Right} and self._weeks and not event.modifiers():
-            step = 1 if key == Qt.Key.Key_Right else -1
-            self._at = max(0, min(len(self._weeks) - 1, self._at + step))
-            self._say()
-        elif key in {Qt.Key.Key_Up, Qt.Key.Key_Down} and self._series and not event.modifiers():
-            self._bay = max(0, min(len(self._series) - 1, self._bay + (1 if key == Qt.Key.Key_Down else -1)))
-            self._say()
-        elif key == Qt.Key.Key_F4 and (figure := self.figure) is not None:
-            self.asked_why.emit(figure)
-        else:
-            super().keyPressEvent(event)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Put the cursor on the week under the mouse."""
-        if self._weeks:
-            x = event.position().x()
-            self._at = min(range(len(self._weeks)), key=lambda at: abs(self._x(self._weeks[at]) - x))
-            self._say()
+        last = shared[-1] if shared else (self.weeks[-1] if self.weeks else 0)
+        self.at = self.weeks.index(last) if self.weeks else 0
+        self.say()
 
     def here(self) -> list[Figure | None]:
         """Return each bay's figure in the week under the cursor, or nothing where it has none."""
-        week = self._weeks[self._at] if self._weeks else 0
+        week = self.weeks[self.at] if self.weeks else 0
         return [dict(one.places(self._by_age)).get(week) for one in self._series]
-
-    @property
-    def figure(self) -> Figure | None:
-        """The figure under the cursor: the chosen bay's in the chosen week, or nothing where it has none."""
-        return self.here()[self._bay] if self._series else None
 
     def said(self) -> str:
         """Return in words what both bays have in the week under the cursor."""
-        if not self._weeks:
+        if not self.weeks:
             return _("No visit of these plantings is finished yet.")
-        parts = [self._week_text(self._weeks[self._at])]
+        parts = [self._week_text(self.weeks[self.at])]
         for place, (one, figure) in enumerate(zip(self._series, self.here(), strict=True)):
             value = words.MISSING if figure is None or figure.value is None else figure.text_with_unit
             interval = f" ({figure.interval_text})" if figure is not None and figure.interval_text else ""
-            mark = "▸ " if place == self._bay and len(self._series) > 1 else ""
+            mark = "▸ " if place == self.chosen and len(self._series) > 1 else ""
             parts.append(f"{mark}{one.name}: {value}{interval}")
         return "   ".join(parts)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Draw frame, axis, both lines with their intervals, and the cursor."""
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        look = theme.now()
-        painter.fillRect(self.rect(), QColor(look.sheet))
-        if self._weeks:
-            self._paint_axes(painter)
-            for number, one in enumerate(self._series):
-                self._paint_line(painter, one, number)
-            painter.setPen(QPen(QColor(look.accent), 2))
-            x, box = self._x(self._weeks[self._at]), self._box()
-            painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom()))
-        if self.hasFocus():
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(QPen(QColor(look.accent), 2))
-            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
-        painter.end()
+    def axis_top(self) -> float:
+        """Return a round value above every mean and interval."""
+        figures = [figure for one in self._series for _day, figure in one.points]
+        values = [value for figure in figures for value in (figure.value, figure.high) if value is not None]
+        return round_top(max(values, default=1.0))
 
-    def _paint_axes(self, painter: QPainter) -> None:
-        look, box, line = theme.now(), self._box(), self._line()
+    def paint_axes(self, painter: QPainter) -> None:
+        """Draw the frame, its highest and lowest value, and the weeks there is room for."""
+        look, box, line = theme.now(), self.frame(), self.line_height()
         painter.setPen(QPen(QColor(look.line), 1))
         painter.drawRect(box)
         painter.setPen(QColor(look.quiet))
-        top = self._top()
+        top = self.axis_top()
         text = words.number(top, 0 if top >= 10 or top == int(top) else 1)
         for label, y in ((text, box.top()), ("0", box.bottom() - line)):
-            painter.drawText(QRectF(0, y, _LEFT - 8, line), Qt.AlignmentFlag.AlignRight, label)
+            painter.drawText(QRectF(0, y, LEFT - 8, line), Qt.AlignmentFlag.AlignRight, label)
         free_from = box.left() - 24
-        for week in self._weeks:
+        for week in self.weeks:
             label = self._week_text(week)
             width = QFontMetricsF(painter.font()).horizontalAdvance(label)
-            x = min(max(self._x(week) - width / 2, box.left() - 24), box.right() - width)
+            x = min(max(self.place_of(week) - width / 2, box.left() - 24), box.right() - width)
             if x >= free_from:
                 painter.drawText(QPointF(x, box.bottom() + line), label)
                 free_from = x + width + 16
+
+    def paint_lines(self, painter: QPainter) -> None:
+        """Draw both bays' lines."""
+        for number, one in enumerate(self._series):
+            self._paint_line(painter, one, number)
 
     def _paint_line(self, painter: QPainter, one: Series, number: int) -> None:
         look = theme.now()
@@ -164,13 +113,9 @@ class CompareChart(QWidget):
             if figure.value is None:
                 before = None
                 continue
-            at = QPointF(self._x(week), self._y(figure.value))
+            at = QPointF(self.place_of(week), self.height_of(figure.value))
             painter.setPen(QPen(colour, 1))
-            if figure.low is not None and figure.high is not None:
-                painter.drawLine(
-                    QPointF(at.x(), self._y(max(figure.low, 0.0))),
-                    QPointF(at.x(), self._y(min(figure.high, self._top()))),
-                )
+            self.paint_interval(painter, at.x(), figure)
             painter.setPen(QPen(colour, 2, style))
             if before is not None:
                 painter.drawLine(before, at)
@@ -187,29 +132,3 @@ class CompareChart(QWidget):
             return _("week {n}").format(n=week)
         year, number, _day = date.fromordinal(week * 7 + 1).isocalendar()
         return f"{year}-W{number:02d}"
-
-    def _line(self) -> float:
-        return QFontMetricsF(self.font()).height()
-
-    def _box(self) -> QRectF:
-        return QRectF(_LEFT, _TOP, self.width() - _LEFT - _RIGHT, self.height() - _TOP - self._line() * 1.5)
-
-    def _top(self) -> float:
-        figures = [figure for one in self._series for _day, figure in one.points]
-        values = [value for figure in figures for value in (figure.value, figure.high) if value is not None]
-        return round_top(max(values, default=1.0))
-
-    def _x(self, week: int) -> float:
-        inner = self._box().adjusted(8, 0, -8, 0)
-        weeks = max(self._weeks[-1] - self._weeks[0], 1)
-        return inner.left() + inner.width() * (week - self._weeks[0]) / weeks
-
-    def _y(self, value: float) -> float:
-        box = self._box()
-        return box.bottom() - box.height() * value / self._top()
-
-    def _say(self) -> None:
-        text = self.said()
-        self.setAccessibleDescription(text)
-        self.moved.emit(text)
-        self.update()

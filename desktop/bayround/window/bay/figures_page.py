@@ -33,6 +33,8 @@ class FiguresPage(BayPage):
         self.size_chips, self.difference = FigureChips(), FigureChips()
         self.sizes, self.compared, self.none = text_label(), text_label(), text_label(name="quiet")
         self.other, self.measure = QComboBox(), QComboBox()
+        for choice in (self.other, self.measure):
+            choice.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.other.setAccessibleName(_("Compare with"))
         self.measure.setAccessibleName(_("Compare in"))
         for key in insight_actions.COMPARED:

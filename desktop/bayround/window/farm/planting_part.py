@@ -13,6 +13,7 @@ from bayround.window.desk import Desk
 from bayround.window.farm.form import Field, choose, problem_of
 from bayround.window.parts.amount_field import AmountField
 from bayround.window.parts.day_field import DayField
+from bayround.window.parts.whole_table import roomy_list
 from bayround.words import _
 
 _TRAINING = (
@@ -47,6 +48,7 @@ class PlantingPart(QWidget):
         self.training = QComboBox()
         self.training.setEditable(True)
         self.training.addItems(["", *(_(text) for text in _TRAINING)])
+        roomy_list(self.training)
         self.aim = QComboBox()
         for aim in ColourAim:
             self.aim.addItem(_(aim.value.capitalize()), aim)

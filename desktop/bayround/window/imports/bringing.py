@@ -143,7 +143,6 @@ class Bringing(QObject):
     def _end_progress(self) -> None:
         if self._progress is not None:
             self._progress.finish()
-            self._progress.deleteLater()
             self._progress = None
 
     def _open(self, dialog: PreviewDialog | ImportsDialog) -> None:

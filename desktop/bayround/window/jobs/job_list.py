@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QModelIndex, QRect, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
     QHBoxLayout,
+    QLabel,
     QLineEdit,
     QTableView,
     QVBoxLayout,
@@ -23,13 +24,11 @@ from bayround.facts.work import JobKind
 from bayround.week.snapshot import WeekSnapshot
 from bayround.window.jobs.job_table import JOB_COLUMNS, JobFilter, JobTableModel
 from bayround.window.parts.explain import explain
-from bayround.window.parts.short_label import ShortLabel
+from bayround.window.parts.whole_table import WholeTable, roomy_list
 from bayround.words import _
 
-_MOST_LINES = 3
 
-
-class _Table(QTableView):
+class _Table(WholeTable):
     """A table in which Enter goes on to the job's buttons and F4 explains the cell."""
 
     opened = Signal()
@@ -73,13 +72,13 @@ class JobList(QWidget):
         self.filter.setPlaceholderText(_("Filter jobs  (Ctrl+F)"))
         self.filter.setAccessibleName(_("Filter jobs"))
         self.filter.setClearButtonEnabled(True)
-        self.sum = ShortLabel()
+        self.sum = QLabel()
+        self.sum.setWordWrap(True)
         self._as_of = ""
         self.sum.setObjectName("heading")
         self.table = self._build_table()
-        self.person.currentIndexChanged.connect(self._narrow)
-        self.kind.currentIndexChanged.connect(self._narrow)
-        self.order.currentIndexChanged.connect(self._narrow)
+        for choice in (self.person, self.kind, self.order):
+            choice.currentIndexChanged.connect(self._narrow)
         self.finished.toggled.connect(self._narrow)
         self.filter.textChanged.connect(self._narrow)
         top = QHBoxLayout()
@@ -112,7 +111,7 @@ class JobList(QWidget):
         self.model.show(jobs, [bay.bay.id for bay in snapshot.bays])
         if key and self.model.row_of(key) < 0 and any(job.key == key for job in jobs):
             self._open_filters()
-        self._fit()
+        self.table.fit()
         self._choose(kept if self.model.row_of(kept) >= 0 else below)
         self.sum.setText(f"{hours_text(self.model.listed)} · {self._as_of}")
 
@@ -125,13 +124,14 @@ class JobList(QWidget):
     def _build_table(self) -> _Table:
         table = _Table()
         table.setModel(self.model)
+        table.wraps = {place: column.wraps for place, column in enumerate(JOB_COLUMNS) if column.wraps}
+        table.left_out = [place for place, column in enumerate(JOB_COLUMNS) if column.beside]
         table.setAccessibleName(_("Jobs due"))
         table.setAlternatingRowColors(True)
         table.setShowGrid(False)
         table.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         table.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         table.setTabKeyNavigation(False)
-        table.setWordWrap(True)
         table.verticalHeader().hide()
         table.horizontalHeader().setHighlightSections(False)
         table.horizontalHeader().setStretchLastSection(True)
@@ -150,6 +150,7 @@ class JobList(QWidget):
             self.person.addItem(person.name, person.id)
         self.person.setCurrentIndex(max(self.person.findData(chosen), 0))
         self.person.blockSignals(False)
+        roomy_list(self.person)
 
     def _open_filters(self) -> None:
         for choice in (self.person, self.kind):
@@ -168,7 +169,7 @@ class JobList(QWidget):
                 bool(self.order.currentData()),
             )
         )
-        self._fit_rows()
+        self.table.fit()
         self._choose(kept)
         self.sum.setText(f"{hours_text(self.model.listed)} · {self._as_of}")
         self.moved.emit()
@@ -185,28 +186,6 @@ class JobList(QWidget):
         figure = self.model.figure_at(self.table.currentIndex())
         if figure is not None:
             explain(figure, self)
-
-    def _fit(self) -> None:
-        measure = QFontMetrics(self.table.font())
-        for section, column in enumerate(JOB_COLUMNS):
-            texts = [_(column.heading), *(column.text(job) for job in self.model.known[:300])]
-            widest = max(measure.horizontalAdvance(text) for text in texts) + 24
-            widest = min(widest, column.widest * measure.averageCharWidth())
-            self.table.setColumnWidth(section, widest)
-        self._fit_rows()
-
-    def _fit_rows(self) -> None:
-        """Give a row the lines its longest text needs, within reason; the tool tip has all of it."""
-        measure = QFontMetrics(self.table.font())
-        wide = [place for place, column in enumerate(JOB_COLUMNS) if column.wraps]
-        for row in range(self.model.rowCount()):
-            lines = 1
-            for place in wide:
-                room = QRect(0, 0, self.table.columnWidth(place) - 18, 1000)
-                text = str(self.model.data(self.model.index(row, place)))
-                needed = measure.boundingRect(room, Qt.TextFlag.TextWordWrap, text).height()
-                lines = max(lines, min(_MOST_LINES, round(needed / measure.lineSpacing())))
-            self.table.setRowHeight(row, measure.lineSpacing() * lines + 10)
 
 
 def hours_text(jobs: Sequence[Job]) -> str:

@@ -20,30 +20,33 @@ _SIGNS = {1: "▲", 2: "●", 3: "○"}
 
 @dataclass(frozen=True, slots=True)
 class JobColumn:
-    """A heading, the text of a job under it, whether it stands to the right; *widest* in letters, *wraps* to lines."""
+    """A heading, the text of a job under it, whether it stands to the right.
+
+    A column that *wraps* gives way to several lines, down to so many letters; one that stands *beside* the list too (in the job's panel) is
+    left out when room is short.
+    """
 
     heading: str
     text: Callable[[Job], str]
     right: bool = False
-    widest: int = 28
-    wraps: bool = False
+    wraps: int = 0
+    beside: bool = False
 
 
 JOB_COLUMNS = (
-    JobColumn("Priority", lambda job: f"{_SIGNS[job.priority]} {job.priority_text}"),
+    JobColumn("Priority", lambda job: f"{_SIGNS[job.priority]} {job.priority_text}", wraps=20),
     JobColumn("Due", lambda job: job.due_text),
-    JobColumn("Bay", lambda job: job.bay_name),
+    JobColumn("Bay", lambda job: job.bay_name, wraps=24),
     JobColumn("Job", lambda job: job.kind_text),
     JobColumn("Hours", lambda job: job.hours.text, right=True),
+    JobColumn("Given to", lambda job: job.assigned_to or words.MISSING, wraps=12),
     JobColumn(
         "Stopped by",
         lambda job: f"✕ {job.blocked_text}" if job.blocked_by else words.MISSING,
-        widest=20,
-        wraps=True,
+        wraps=12,
     ),
-    JobColumn("State", lambda job: job.state_text),
-    JobColumn("Given to", lambda job: job.assigned_to or words.MISSING),
-    JobColumn("Reason", lambda job: job.reason, widest=80),
+    JobColumn("State", lambda job: job.state_text, beside=True),
+    JobColumn("Reason", lambda job: job.reason, wraps=30, beside=True),
 )
 
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QPushButton,
     QSplitter,
@@ -118,12 +119,11 @@ class JobsScreen(Screen):
         column = QVBoxLayout(side)
         column.setContentsMargins(0, 0, 0, 8)
         column.addWidget(self.detail, 1)
-        actions = QHBoxLayout()
+        actions = QGridLayout()  # two and two: the list beside it needs the width
         actions.setContentsMargins(16, 0, 16, 0)
         actions.setSpacing(8)
-        for button in self.buttons.values():
-            actions.addWidget(button)
-        actions.addStretch(1)
+        for place, button in enumerate(self.buttons.values()):
+            actions.addWidget(button, place // 2, place % 2)
         lower = QVBoxLayout()
         lower.setContentsMargins(16, 0, 16, 0)
         lower.addWidget(self.form)
@@ -135,7 +135,7 @@ class JobsScreen(Screen):
         split.addWidget(_with_gap(side, left=8))
         split.setStretchFactor(0, 1)
         split.setStretchFactor(1, 0)
-        split.setSizes([790, 350])
+        split.setSizes([840, 300])
         split.setChildrenCollapsible(False)
         page = QWidget()
         layout = QVBoxLayout(page)

@@ -22,6 +22,7 @@ class AskLine(QFrame):
         self.question.setWordWrap(True)
         self.question.setTextFormat(Qt.TextFormat.PlainText)
         self.line = QLineEdit()
+        self.line.setAccessibleName(_("Answer"))
         self.notice = Notice()
         self.keep = QPushButton(_("&Keep"))
         self.keep.setProperty("main", True)

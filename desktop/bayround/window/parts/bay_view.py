@@ -8,12 +8,13 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QHeaderView, QLineEdit, QTableView, QVBoxLayout, QWidget
 
-from bayround.week.columns import FRUIT, HEIGHTS, INTERVALS, PESTS, PICKS, WEEDS
+from bayround.week.columns import CLIMATE, FRUIT, HEIGHTS, INTERVALS, PESTS, PICKS, WEEDS
 from bayround.week.snapshot import BayWeek, WeekSnapshot
 from bayround.window import theme
 from bayround.window.parts.bay_table import BayTableModel, columns_of
 from bayround.window.parts.explain import explain
 from bayround.window.parts.short_label import ShortLabel
+from bayround.window.parts.whole_table import AROUND, fit_beside_the_scroll_bar, heighten
 from bayround.words import _
 
 SINCE = "since"
@@ -24,6 +25,7 @@ _VIEWS = (
     (PESTS, "Pests and disease"),
     (WEEDS, "Weeds"),
     (PICKS, "Picks"),
+    (CLIMATE, "Heat, air and light"),
     (INTERVALS, "Treatments and intervals"),
     (SINCE, "Since last week"),
     ("all", "All columns"),
@@ -33,7 +35,7 @@ _VIEWS = (
 _WIDEST = 240
 _WIDEST_SHARE = 168
 _NARROWEST = 92
-_GIVE_WAY = ("incidence_of", "house", "load_verdict")  # to fit beside the map; tool tips hold the rest
+_GIVE_WAY = ("incidence_of", "house", "load_verdict")  # to several lines, to fit beside the map
 
 
 class _Table(QTableView):
@@ -112,7 +114,7 @@ class BayView(QWidget):
 
     @property
     def wanted_width(self) -> int:
-        """How wide the columns of the first view want to be together, the longest texts shortened."""
+        """How wide the columns of the first view want to be together, the longest texts on several lines."""
         widths = [min(width, _WIDEST_SHARE) for width in self._natural]
         return sum(widths) + 2 * self.table.frameWidth() + 24
 
@@ -148,7 +150,6 @@ class BayView(QWidget):
         table.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         table.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         table.setTabKeyNavigation(False)
-        table.setWordWrap(False)
         table.verticalHeader().hide()
         header = table.horizontalHeader()
         header.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
@@ -174,28 +175,42 @@ class BayView(QWidget):
             column = self.model.column(section)
             title = str(self.model.headerData(section, Qt.Orientation.Horizontal))
             widest = max(head.horizontalAdvance(line) for line in title.split("\n")) + 4
-            self._headings.append(widest + 14)
+            self._headings.append(widest + 12)
             for row in range(min(self.model.rowCount(), 300)):
                 text = self.model.data(self.model.index(row, section)) or ""
                 mark = self.model.data(self.model.index(row, section), Qt.ItemDataRole.DecorationRole)
-                room = mark.deviceIndependentSize().width() + 8 if mark is not None else 0
+                room = mark.deviceIndependentSize().width() + 12 if mark is not None else 0
                 wanted = (bold if column.right else measure).horizontalAdvance(text) + 2
                 widest = max(widest, wanted + math.ceil(room))
-            self._natural.append(min(widest + (14 if column.right else 18), _WIDEST))
+            self._natural.append(min(widest + (12 if column.right else 18), _WIDEST))
         self._give_way()
 
     def _give_way(self) -> None:
         """Make texts of the overview narrower until all of its columns find room."""
+        fit_beside_the_scroll_bar(self.table, self._share_out)
+
+    def _share_out(self, room: int) -> None:
         widths = list(self._natural)
         if self.columns.currentData() == "overview" and widths:
-            too_much = sum(widths) - self.table.viewport().width()
+            too_much = sum(widths) - room
             for column_id in _GIVE_WAY:
                 place = next(at for at in range(len(widths)) if self.model.column(at).id == column_id)
-                given = max(0, min(too_much, widths[place] - max(_NARROWEST, self._headings[place])))
+                least = max(_NARROWEST, self._headings[place], self._longest_word(place))
+                given = max(0, min(too_much, widths[place] - least))
                 widths[place] -= given
                 too_much -= given
         for section, width in enumerate(widths):
             self.table.setColumnWidth(section, width)
+        words = [at for at in range(len(widths)) if not self.model.column(at).right]
+        heighten(self.table, words)
+
+    def _longest_word(self, section: int) -> int:
+        """Return the width of the longest word in a column: the rest can go to another line."""
+        measure = QFontMetrics(self.table.font())
+        rows = range(min(self.model.rowCount(), 300))
+        texts = (str(self.model.data(self.model.index(row, section)) or "") for row in rows)
+        words = {word for text in texts for word in text.split()}
+        return max(map(measure.horizontalAdvance, words), default=0) + AROUND
 
     def _narrow(self, text: str) -> None:
         kept = self.bay_id

@@ -55,7 +55,7 @@ class FigureChips(QWidget):
 
     def _chip(self, figure: Figure, with_words: bool) -> FigureButton:
         word = (figure.says or figure.missing) if with_words else ""
-        text = figure.text_with_unit + (f", {word}" if word else "")
+        text = figure.dated_text + (f", {word}" if word else "")
         chip = FigureButton(figure, f"{figure.label}  {text}", self)
         chip.setAccessibleName(f"{figure.label}: {text}")
         chip.setToolTip(_("Press, or F4, to see how this was reckoned"))

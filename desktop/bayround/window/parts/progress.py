@@ -53,9 +53,10 @@ class ProgressDialog(QDialog):
         self._text.setText(_("Stopping …"))
 
     def finish(self) -> None:
-        """The job is over, one way or the other."""
+        """The job is over, one way or the other: the dialog goes."""
         self._look.stop()
         super().accept()
+        self.deleteLater()
 
     def _show_step(self) -> None:
         if self.cancelled.is_set() or self._reported is None:

@@ -29,6 +29,8 @@ class _Typed:
     day: date
     began: time | None
     picked_by: str | None
+    over_before: bool
+    """Somebody said that picking was over before a treatment of that day began."""
 
 
 class RowKeeper(QObject):
@@ -58,13 +60,13 @@ class RowKeeper(QObject):
         line = self._model.rows[place].line
         numbers = [(one.kg, one.fruit) for one in added] + [(one.kg, one.fruit) for one in changed]
         doubts = [text for kg, fruit in numbers if (text := picks.doubt(line, kg, fruit))]
-        if added:
-            doubts += picks.doubt_of_start(line, day, began.time_of_day())
+        starts = picks.doubt_of_start(line, day, began.time_of_day()) if added else []
+        doubts += starts
         asked = [text for text in doubts if text not in self._sure]
         if asked:
             self._ask_if_right(asked, lambda: self.keep(place, day, began, picked_by), place)
             return
-        typed = _Typed(place, added, changed, day, began.time_of_day(), picked_by)
+        typed = _Typed(place, added, changed, day, began.time_of_day(), picked_by, bool(starts))
         if changed:
             self._ask.ask(
                 _("{bay}: a number that was kept is changed. Why?").format(bay=line.name),
@@ -108,6 +110,7 @@ class RowKeeper(QObject):
                 explanation=explanation,
                 changes=typed.changed,
                 reason=reason,
+                over_before=typed.over_before,
             ),
             lambda _made: self._done(typed.place),
             lambda error: self._refused(error, typed.place),

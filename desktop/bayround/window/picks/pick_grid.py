@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QStyledItemDelegate,
@@ -14,12 +14,12 @@ from PySide6.QtWidgets import (
 
 from bayround.window.parts.grid_keys import commit_open_editor
 from bayround.window.parts.number_editor import NumberEditor
+from bayround.window.parts.whole_table import WholeTable
 from bayround.window.picks.pick_model import FIRST_NUMBER, PickGridModel
 from bayround.words import _
 
 _ON = {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab}
-_WIDEST = 320
-_NARROW = 150  # the last column takes what room is left; all of its words stand under the grid
+_LONGEST_NUMBER = "88888.8"
 
 
 class _Cells(QStyledItemDelegate):
@@ -63,7 +63,7 @@ class _Cells(QStyledItemDelegate):
         return super().eventFilter(watched, event)
 
 
-class PickGrid(QTableView):
+class PickGrid(WholeTable):
     """Walks kg, fruit, next grade, next bay; tells when a row with something typed is left.
 
     Attributes:
@@ -86,7 +86,6 @@ class PickGrid(QTableView):
         self.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         self.setSelectionBehavior(QTableView.SelectionBehavior.SelectItems)
         self.setTabKeyNavigation(False)
-        self.setWordWrap(False)
         self.verticalHeader().hide()
         self.horizontalHeader().setHighlightSections(False)
         self.horizontalHeader().setStretchLastSection(True)
@@ -144,15 +143,10 @@ class PickGrid(QTableView):
         return commit_open_editor(self)
 
     def fit(self) -> None:
-        """Make columns as wide as what stands in them."""
-        model, measure = self.model_shown, QFontMetrics(self.font())
-        self.verticalHeader().setDefaultSectionSize(measure.height() + 10)
-        for section in range(model.columnCount()):
-            texts = str(model.headerData(section, Qt.Orientation.Horizontal)).split("\n")
-            texts += [str(model.data(model.index(row, section))) for row in range(min(model.rowCount(), 200))]
-            if model.is_number(section):
-                texts.append("88888.8")
-            widest = max(measure.horizontalAdvance(text) for text in texts) + 28
-            if section == model.columnCount() - 1:
-                widest = max(_NARROW, measure.horizontalAdvance(texts[0]) + 28)
-            self.setColumnWidth(section, min(widest, _WIDEST))
+        """Make columns as wide as what stands in them; the reason not to pick takes several lines."""
+        self.wraps = {0: 24, self.model_shown.columnCount() - 1: 18}
+        super().fit()
+
+    def _texts(self, section: int) -> list[str]:
+        texts = super()._texts(section)
+        return [*texts, _LONGEST_NUMBER] if self.model_shown.is_number(section) else texts

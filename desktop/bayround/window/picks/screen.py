@@ -194,9 +194,10 @@ class PicksScreen(Screen):
 
     def _say_stop(self) -> None:
         place = self.grid.currentIndex().row()
-        stopped = self.model.rows[place].line.stopped if 0 <= place < self.model.rowCount() else ()
-        self.stop.setText("✕ " + "; ".join(stopped))
-        self.stop.setVisible(bool(stopped))
+        line = self.model.rows[place].line if 0 <= place < self.model.rowCount() else None
+        told = ["; ".join(line.stopped), *line.inside] if line is not None else []
+        self.stop.setText("\n".join(f"✕ {text}" for text in told if text))
+        self.stop.setVisible(any(told))
 
     def _show_choices(self, shown: PickDay) -> None:
         chosen = self.by.currentData()

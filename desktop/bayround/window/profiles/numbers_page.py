@@ -3,36 +3,21 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QSplitter, QTableView, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSplitter, QTableView, QVBoxLayout, QWidget
 
 from bayround.actions.profiles import CropNumbers
 from bayround.window.desk import Desk
+from bayround.window.parts.whole_table import WholeTable
 from bayround.window.profiles.number_form import NumberForm
-from bayround.window.profiles.numbers_table import HEADINGS, NumbersModel
+from bayround.window.profiles.numbers_table import NumbersModel
 from bayround.words import _
 
-_WIDEST = {
-    "Number": "Height of the top crop wire, where the farm",
-    "Value": "1000.5",
-    "Unit": "h/1,000 plants",
-    "Basis": "common practice",
-    "Source": "from memory: orders of magnitude from practice, low confidence",
-}
-"""A text that fits into each column; longer ones end in dots, and stand in full beside the table."""
 
-
-class _Table(QTableView):
+class _Table(WholeTable):
     """A table in which Enter goes to the form."""
 
     opened = Signal()
-    least_width, most_width, beside_width = 0, 0, 0
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the names of the numbers what a wide window leaves over."""
-        super().resizeEvent(event)
-        spare = self.viewport().width() - self.beside_width
-        self.setColumnWidth(0, max(self.least_width, min(spare, self.most_width)))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Take Enter; the rest is the table's own."""
@@ -88,6 +73,7 @@ class NumbersPage(QWidget):
         kept = self.form.line.name if self.form.line and numbers.crop == self._crop else ""
         self._crop = numbers.crop
         self.model.show_numbers(numbers.numbers)
+        self.table.fit()
         row = max(self.model.row_of(kept), 0)
         self.table.setCurrentIndex(self.model.index(row, 0))
         self._show_chosen()
@@ -98,29 +84,21 @@ class NumbersPage(QWidget):
         self.filter.setClearButtonEnabled(True)
         table = self.table
         table.setModel(self.model)
+        table.wraps, table.left_out = {0: 32, 3: 20, 4: 32}, (4,)  # the source stands in the form too
         table.setAccessibleName(_("Numbers of the crop"))
         table.setAlternatingRowColors(True)
         table.setShowGrid(False)
         table.setTabKeyNavigation(False)
-        table.setWordWrap(False)
         table.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         table.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         table.verticalHeader().hide()
-        measure = QFontMetrics(table.font())
-        table.verticalHeader().setDefaultSectionSize(measure.height() + 8)
         header = table.horizontalHeader()
         header.setHighlightSections(False)
         header.setStretchLastSection(True)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        for section, heading in enumerate(HEADINGS):
-            texts = (_(heading), _WIDEST[heading])
-            table.setColumnWidth(section, max(measure.horizontalAdvance(text) for text in texts) + 24)
-        table.least_width = table.columnWidth(0)
-        table.most_width = 2 * table.least_width
-        table.beside_width = sum(table.columnWidth(section) for section in range(1, len(HEADINGS)))
 
     def _narrow(self, text: str) -> None:
         self.model.narrow(text)
+        self.table.fit()
         self.table.setCurrentIndex(self.model.index(0, 0))
         self._show_chosen()
 

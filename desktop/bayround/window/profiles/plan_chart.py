@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
@@ -86,6 +88,9 @@ class PlanChart(QWidget):
             ]
             painter.setPen(QPen(QColor(colour), 2, style))
             painter.drawPolyline(QPolygonF(line))
+        self._draw_wald(
+            painter, box, view, look, [None if one is None else 1 - one.leave for one in view.wald], 1.0
+        )
 
     def _draw_numbers(self, painter: QPainter, box: QRectF, view: PlanView, look: Colours) -> None:
         most = float(view.table[-1].inspected)
@@ -96,6 +101,26 @@ class PlanChart(QWidget):
             for point in view.curve
         ]
         painter.setPen(QPen(QColor(look.chart_line), 2))
+        painter.drawPolyline(QPolygonF(line))
+        numbers = [None if one is None else min(one.average_inspected, most) for one in view.wald]
+        self._draw_wald(painter, box, view, look, numbers, most)
+
+    def _draw_wald(
+        self,
+        painter: QPainter,
+        box: QRectF,
+        view: PlanView,
+        look: Colours,
+        values: Sequence[float | None],
+        top: float,
+    ) -> None:
+        """Draw Wald's approximation beside the exact curve, as a thin line."""
+        line = [
+            QPointF(self._x(box, view, point.true_level), _y(box, value, top))
+            for point, value in zip(view.curve, values, strict=True)
+            if value is not None
+        ]
+        painter.setPen(QPen(QColor(look.ink), 1))
         painter.drawPolyline(QPolygonF(line))
 
     def _draw_levels(

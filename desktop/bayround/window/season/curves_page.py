@@ -10,6 +10,7 @@ from bayround.figures.season import GroupBy
 from bayround.figures.season_curves import MEASURES, PEST, Curve
 from bayround.window.bay.page_parts import text_label
 from bayround.window.desk import Desk
+from bayround.window.parts.explain import explain
 from bayround.window.season.curves_chart import MOST_CURVES, CurvesChart
 from bayround.words import _
 
@@ -46,6 +47,7 @@ class CurvesPage(QWidget):
         self.crop.activated.connect(lambda _place: self._read())
         self.measure.activated.connect(lambda _place: self._read())
         self.chart.moved.connect(self.said.setText)
+        self.chart.asked_why.connect(lambda figure: explain(figure, self))
 
     def show_book(self, book: SeasonBook, by: GroupBy) -> None:
         """Show a season put together in another way, the measure staying what it was."""

@@ -200,7 +200,7 @@ class FigureTable(QTableView):
             self.setColumnWidth(
                 section, max(measure.horizontalAdvance(text) for text in [*heading, *cells]) + 24
             )
-        header = measure.height() * heading_lines + 10
+        header = measure.lineSpacing() * heading_lines + 12
         self.horizontalHeader().setFixedHeight(header)
         shown = min(max(len(self.figures.rows), 1), self._most)
         self.setFixedHeight(header + shown * self.verticalHeader().defaultSectionSize() + 20)

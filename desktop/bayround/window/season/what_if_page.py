@@ -26,6 +26,7 @@ from bayround.window.desk import Desk
 from bayround.window.parts.check_list import CheckList
 from bayround.window.parts.figure_chips import FigureChips
 from bayround.window.parts.notice import STOP, Notice
+from bayround.window.parts.whole_table import roomy_list
 from bayround.words import _
 
 KINDS = (GroupBy.VARIETY, GroupBy.HOUSE_KIND, GroupBy.AIM, GroupBy.TRAINING)
@@ -82,6 +83,7 @@ class WhatIfPage(QScrollArea):
             for line in season.lines(book, by):
                 text = f"{_(by.value)}: {line.label} ({book.crops[line.crop]})"
                 self.into.addItem(text, (by.value, line.crop, line.label))
+        roomy_list(self.into)
         place = self.into.findData(chosen) if chosen else 0
         self.into.setCurrentIndex(max(place, 0))
         self._forget()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -16,17 +16,18 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from bayround.actions import treatments
+from bayround.actions import inside, treatments
 from bayround.actions.treatments import CAUTIONS, TreatedBays, TreatmentBook
 from bayround.window.desk import Desk
 from bayround.window.parts.caution_box import CautionBox
 from bayround.window.parts.screen import Screen
+from bayround.window.parts.whole_table import WholeTable
 from bayround.window.treatments.treatment_form import TreatmentForm
 from bayround.window.treatments.treatment_table import COLUMNS, TreatmentTableModel
 from bayround.words import _
 
 
-class _Table(QTableView):
+class _Table(WholeTable):
     """A table in which Enter goes into the form."""
 
     def __init__(self, opened: object) -> None:
@@ -51,6 +52,7 @@ class TreatmentsScreen(Screen):
         super().__init__(desk, parent)
         self.book: TreatmentBook | None = None
         self._fresh = True
+        self._planned: tuple[str, tuple[str, ...]] = ("", ())
         self.model = TreatmentTableModel()
         self.table = self._build_table()
         self.filter = QLineEdit()
@@ -83,16 +85,17 @@ class TreatmentsScreen(Screen):
         """Return the list, or the form when there is nothing to list."""
         return self.form.day if self.book is not None and not self.book.treatments else self.table
 
-    def _build_table(self) -> QTableView:
+    def _build_table(self) -> WholeTable:
         table = _Table(self._open_row)
         table.setModel(self.model)
+        table.wraps = {place: column.wraps for place, column in enumerate(COLUMNS) if column.wraps}
+        table.left_out = [place for place, column in reversed([*enumerate(COLUMNS)]) if column.beside]
         table.setAccessibleName(_("Treatments, newest first"))
         table.setAlternatingRowColors(True)
         table.setShowGrid(False)
         table.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         table.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         table.setTabKeyNavigation(False)
-        table.setWordWrap(False)
         table.verticalHeader().hide()
         table.horizontalHeader().setHighlightSections(False)
         table.horizontalHeader().setStretchLastSection(True)
@@ -143,7 +146,7 @@ class TreatmentsScreen(Screen):
             return
         self.table.selectionModel().blockSignals(True)
         self.model.show(book.treatments)
-        self._fit()
+        self.table.fit()
         place = self.model.place_of(kept)
         self._fresh = place < 0
         if self.model.rowCount():
@@ -184,13 +187,24 @@ class TreatmentsScreen(Screen):
     def _narrow(self, text: str) -> None:
         if self.commit_open_edit():
             self.model.narrow(text)
+            self.table.fit()
             if self.model.rowCount():
                 self.table.setCurrentIndex(self.model.index(0, 0))
 
     def _saved(self, treatment_id: str) -> None:
         self._fresh = False
         self.show_again(treatment_id)
+        farm, today = self.desk.farm, self.desk.today()
+        self.desk.tasks.ask(
+            lambda: inside.planned_inside(farm, treatment_id, today),
+            lambda lines: self._say_planned(treatment_id, lines),
+        )
         self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _say_planned(self, treatment_id: str, lines: tuple[str, ...]) -> None:
+        """Say which jobs that are due are stopped by what was just written down."""
+        self._planned = (treatment_id, lines)
+        self._say()
 
     def _say(self) -> None:
         one = self.current
@@ -202,20 +216,12 @@ class TreatmentsScreen(Screen):
             what = one.treatment.active_ingredient or one.treatment.product
             lines.append(clocks.format(what=what, enter=one.enter_from, pick=one.pick_from))
         if one is not None and not self._fresh:
+            planned = self._planned[1] if self._planned[0] == one.treatment.id else ()
+            lines += [f"✕ {text}" for text in planned[:3]]
+            lines += (
+                [_("✕ and {n} more jobs: see Jobs.").format(n=len(planned) - 3)] if len(planned) > 3 else []
+            )
             lines += [f"↻ {text}" for text in one.repeated[:3]]
             lines += [f"✎ {text}" for text in one.history]
         self.said.setText("\n".join(lines))
         self.said.setVisible(bool(lines))
-
-    def _fit(self) -> None:
-        measure = QFontMetrics(self.table.font())
-        self.table.verticalHeader().setDefaultSectionSize(measure.height() + 8)
-        for section, column in enumerate(COLUMNS):
-            texts = [_(column.heading)]
-            texts += [
-                column.text(one)
-                for place in range(min(self.model.rowCount(), 200))
-                if (one := self.model.row(place)) is not None
-            ]
-            widest = max(measure.horizontalAdvance(text) for text in texts) + 24
-            self.table.setColumnWidth(section, min(widest, column.widest))

@@ -19,6 +19,7 @@ from bayround.window.parts.amount_field import AmountField
 from bayround.window.parts.check_list import CheckList
 from bayround.window.parts.day_field import DayField
 from bayround.window.parts.time_field import TimeField
+from bayround.window.parts.whole_table import roomy_list
 from bayround.words import _
 
 
@@ -218,6 +219,7 @@ class TreatmentForm(Form):
         self.target.clear()
         for key, name in book.targets:
             self.target.addItem(_(name), key)
+        roomy_list(self.target)
         self.by.clear()
         self.by.addItem(_("Not said"), "")
         for person in book.people:

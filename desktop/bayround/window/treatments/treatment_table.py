@@ -17,21 +17,25 @@ Index = QModelIndex | QPersistentModelIndex
 
 @dataclass(frozen=True, slots=True)
 class TreatmentColumn:
-    """A heading and the text of a treatment under it."""
+    """A heading and the text of a treatment under it; *wraps* to several lines of so many letters.
+
+    What stands *beside* the list too (under it and in the form) is left out when room is short.
+    """
 
     heading: str
     text: Callable[[TreatedBays], str]
-    widest: int = 180
+    wraps: int = 0
+    beside: bool = False
 
 
 COLUMNS = (
-    TreatmentColumn("Ended", lambda one: words.moment(one.treatment.ended_at.astimezone())),
-    TreatmentColumn("Bays", lambda one: one.bays_text, widest=240),
-    TreatmentColumn("What", lambda one: one.treatment.active_ingredient or one.treatment.product),
-    TreatmentColumn("Group", lambda one: _group(one)),
-    TreatmentColumn("Enter from", lambda one: one.enter_from),
-    TreatmentColumn("Pick from", lambda one: one.pick_from),
-    TreatmentColumn("Applied by", lambda one: one.applied_by or words.MISSING),
+    TreatmentColumn("Ended", lambda one: words.moment(one.treatment.ended_at.astimezone()), wraps=20),
+    TreatmentColumn("Bays", lambda one: one.bays_text, wraps=13),
+    TreatmentColumn("What", lambda one: one.treatment.active_ingredient or one.treatment.product, wraps=13),
+    TreatmentColumn("Group", lambda one: _group(one), wraps=16, beside=True),
+    TreatmentColumn("Enter from", lambda one: one.enter_from, wraps=16, beside=True),
+    TreatmentColumn("Pick from", lambda one: one.pick_from, wraps=16, beside=True),
+    TreatmentColumn("Applied by", lambda one: one.applied_by or words.MISSING, wraps=16, beside=True),
 )
 
 

@@ -99,8 +99,8 @@ class TrialsScreen(Screen):
         self.list.blockSignals(True)
         self.list.clear()
         for view in book.trials:
-            text = f"{view.trial.name}\n{_(view.trial.design.value)} · {view.filled}/{len(view.plots)}"
-            item = QListWidgetItem(text)
+            plots = _("{n} of {all} plots have a value").format(n=view.filled, all=len(view.plots))
+            item = QListWidgetItem("\n".join((view.trial.name, _(view.trial.design.value), plots)))
             item.setData(_ID, view.trial.id)
             self.list.addItem(item)
         places = [place for place, view in enumerate(book.trials) if view.trial.id == wanted]

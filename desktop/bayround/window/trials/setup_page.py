@@ -28,6 +28,7 @@ from bayround.window.parts.check_list import CheckList
 from bayround.window.parts.day_field import DayField
 from bayround.window.parts.figure_chips import FigureChips
 from bayround.window.parts.notice import STOP, Notice
+from bayround.window.parts.whole_table import roomy_list
 from bayround.window.trials.layout_view import Box, LayoutView
 from bayround.words import _
 
@@ -231,6 +232,7 @@ class SetupPage(QScrollArea):
         for box in (self.design, self.kind, self.measure):
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             box.setMinimumContentsLength(12)
+            roomy_list(box)
         for row, (text, widget) in enumerate(self._left()):
             _put(grid, row, 0, text, widget)
         for row, (text, widget) in enumerate(self._right()):

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFontMetrics, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from bayround import words
 from bayround.facts.rounds import VisitState
+from bayround.week import chosen
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window import theme
 from bayround.words import _
@@ -27,9 +28,7 @@ class BayBar(QWidget):
         super().__init__(parent)
         self.name = QLabel()
         self.name.setFont(theme.scaled(self.font(), 1.35, bold=True))
-        self.about = QLabel()
-        self._about = ""
-        self.about.setObjectName("quiet")
+        self.crop, self.about = QLabel(), QLabel()
         self.advance = QPushButton(_("Move on by itself"))
         self.advance.setCheckable(True)
         self.advance.setChecked(True)
@@ -45,12 +44,17 @@ class BayBar(QWidget):
         for button in (self.advance, self.finish):
             button.setMinimumWidth(bold.horizontalAdvance(button.text()) + 32)
             button.setAccessibleName(button.text())
-        for label in (self.name, self.about):
+        for label in (self.name, self.crop, self.about):
             label.setTextFormat(Qt.TextFormat.PlainText)
-            label.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+            label.setWordWrap(label is not self.name)
+            label.setObjectName("" if label is self.name else "quiet")
+        first = QHBoxLayout()
+        first.setSpacing(12)
+        first.addWidget(self.name)
+        first.addWidget(self.crop, 1)
         text = QVBoxLayout()
         text.setSpacing(0)
-        text.addWidget(self.name)
+        text.addLayout(first)
         text.addWidget(self.about)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 4)
@@ -58,30 +62,19 @@ class BayBar(QWidget):
         layout.addWidget(self.advance, 0, Qt.AlignmentFlag.AlignBottom)
         layout.addWidget(self.finish, 0, Qt.AlignmentFlag.AlignBottom)
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Cut the text anew."""
-        super().resizeEvent(event)
-        self._cut()
-
-    def _cut(self) -> None:
-        metrics, width = self.about.fontMetrics(), self.about.width()
-        self.about.setText(metrics.elidedText(self._about, Qt.TextElideMode.ElideRight, width))
-
     def show_sheet(self, sheet: VisitSheet) -> None:
         """Show which bay is open."""
         done = sheet.visit.state is VisitState.DONE
         self.name.setText(f"{sheet.house.name} · {sheet.bay.name}")
         day = sheet.visit.visited_on
+        self.crop.setText(", ".join(part for part in (_(sheet.crop_name), sheet.planting.variety) if part))
         parts = [
             _("finished: typing corrects it") if done else "",
-            _(sheet.crop_name),
-            sheet.planting.variety,
             _("day {n}").format(n=sheet.planting.age_days(day)),
             _("last visit {day}").format(day=words.day(sheet.last_visit_on))
             if sheet.last_visit_on
             else _("first visit"),
+            *chosen.in_words(sheet.seeds, sheet.aside, (row.plant for row in sheet.rows)),
         ]
-        self._about = " · ".join(part for part in parts if part)
-        self.about.setToolTip(self._about)
-        self._cut()
+        self.about.setText(" · ".join(part for part in parts if part))
         self.finish.setEnabled(not done)

@@ -16,6 +16,7 @@ class BlankVisits:
     def __init__(self, farm: OpenFarm) -> None:
         self._farm = farm
         self._visits: dict[str, Visit] = {}
+        self._kept_as: dict[str, str] = {}
 
     def add(self, visit: Visit) -> Visit:
         """Remember a visit that was opened and not written; return the one under which it is remembered.
@@ -32,15 +33,24 @@ class BlankVisits:
         """Return a visit as long as the farm file does not hold it."""
         return self._visits.get(visit_id)
 
-    def begun(self, visit_id: str, work: Callable[[], object]) -> Callable[[], object]:
-        """Return *work* that begins the visit first, where the farm file does not hold it yet."""
+    def kept_as(self, visit_id: str) -> str:
+        """Return under which id the farm file holds a visit: another one where it was begun there meanwhile."""
+        return self._kept_as.get(visit_id, visit_id)
+
+    def begun(self, visit_id: str, work: Callable[[str], object]) -> Callable[[], object]:
+        """Return *work*, which takes the visit's id; it begins the visit first, where the farm file does not hold it yet.
+
+        An import, a merge or somebody else may have begun the bay meanwhile: then what was typed goes there.
+        """
         visit = self.get(visit_id)
         if visit is None:
-            return work
+            return lambda: work(self.kept_as(visit_id))
 
         def begin_and_work() -> object:
-            rounds.begin(self._farm, visit)
-            self._visits.pop(visit_id, None)
-            return work()
+            kept = rounds.begin(self._farm, visit)
+            if kept == visit_id:
+                self._visits.pop(visit_id, None)
+            self._kept_as[visit_id] = kept
+            return work(kept)
 
         return begin_and_work

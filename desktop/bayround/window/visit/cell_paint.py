@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QStyle, QStyleOptionViewItem
 from bayround.window import theme
 from bayround.window.visit.entry_model import CellLook, Index, Mark
 
-_MARGIN = 7
+MARGIN = 6
 _FAINT_SIZE = 0.86
 
 
@@ -27,14 +27,18 @@ def paint_cell(painter: QPainter, option: QStyleOptionViewItem, look: CellLook, 
 
 
 def _paint_value(painter: QPainter, option: QStyleOptionViewItem, look: CellLook) -> None:
-    inside, colours = option.rect.adjusted(_MARGIN, 0, -_MARGIN, 0), theme.now()
+    inside, colours = option.rect.adjusted(MARGIN, 0, -MARGIN, 0), theme.now()
     font = QFont(option.font)
     font.setBold(not look.shut and not look.words)
     painter.setFont(font)
     painter.setPen(QColor(colours.quiet if look.shut else colours.ink))
     side = Qt.AlignmentFlag.AlignLeft if look.words else Qt.AlignmentFlag.AlignRight
-    text = painter.fontMetrics().elidedText(look.text, Qt.TextElideMode.ElideRight, inside.width())
-    painter.drawText(inside, side | Qt.AlignmentFlag.AlignVCenter, text)
+    text, wrapped = look.text, Qt.TextFlag.TextWordWrap if look.words else Qt.TextFlag.TextSingleLine
+    needed = painter.fontMetrics().boundingRect(inside, int(side | wrapped), text)
+    if needed.height() > option.rect.height() or needed.width() > inside.width():
+        wrapped = Qt.TextFlag.TextSingleLine
+        text = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, inside.width())
+    painter.drawText(inside, int(side | Qt.AlignmentFlag.AlignVCenter | wrapped), text)
     sign = painter.fontMetrics().ascent() * 2 if look.mark not in (Mark.NONE, Mark.CORRECTED) else 0
     taken = painter.fontMetrics().horizontalAdvance(text) + sign
     _paint_mark(painter, option.rect, inside, painter.fontMetrics().horizontalAdvance(look.text), look.mark)
@@ -50,8 +54,12 @@ def _paint_faint(
     crowded = taken and metrics.horizontalAdvance(look.faint) + taken > inside.width()
     if look.faint and not look.shut and not crowded:
         painter.setPen(QColor(theme.now().quiet))
-        faint = metrics.elidedText(look.faint, Qt.TextElideMode.ElideRight, inside.width())
-        painter.drawText(inside, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, faint)
+        faint, flags = look.faint, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+        if look.words:
+            flags |= Qt.TextFlag.TextWordWrap
+        else:
+            faint = metrics.elidedText(faint, Qt.TextElideMode.ElideRight, inside.width())
+        painter.drawText(inside, int(flags), faint)
 
 
 def _ground(option: QStyleOptionViewItem, look: CellLook, index: Index, current: bool) -> str:

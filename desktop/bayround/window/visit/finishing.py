@@ -21,6 +21,7 @@ class Finishing(QObject):
         super().__init__(parent)
         self._page, self._work = page, work
         self._answered: set[tuple[str, str, str, float]] = set()
+        self._stands: set[str] = set()
         page.review.let_stand.connect(self._let_stand)
         page.review.go_to.connect(self._go_to)
         page.review.closed.connect(self._close)
@@ -78,6 +79,8 @@ class Finishing(QObject):
                 "{n} cells are still empty; K leaves them so.",
             )
             items.append(ReviewItem(counted(one, many, len(empty)), None, hand.cell(*empty[0])))
+        if sheet.found_dead and not sheet.stand_confirmed and sheet.visit.id not in self._stands:
+            items.append(ReviewItem(_stand_text(sheet), stand=sheet.planting.plants))
         for name, model in self._page.sections.models.items():
             for row in model.half_typed:
                 text = _("{name} is half typed; K drops it.").format(name=model.name_of(model.rows[row]))
@@ -89,13 +92,51 @@ class Finishing(QObject):
         if item.doubt is not None:
             self._answered.add(_name(hand.sheet, item.doubt))
             self._work.let_stand(item.doubt)
+        elif item.stand is not None:
+            self._confirm(item, item.stand)
         elif item.half_typed is not None:
             name, row = item.half_typed
             self._page.sections.models[name].drop(row)
         else:
             hand.left_out.update(hand.cell(*place) for place in hand.empty_cells())
 
+    def _confirm(self, item: ReviewItem, plants: int) -> None:
+        """Keep how many plants stand; refused, the question comes back."""
+        visit_id = self._work.visit_id
+        self._stands.add(visit_id)
+        self._page.review.drop(item)
+
+        def refused(error: BaseException) -> None:
+            self._stands.discard(visit_id)
+            self._page.message.say(str(error))
+            self.start()
+
+        self._work.confirm_stand(plants, refused)
+
+    def _ask_stand(self, item: ReviewItem) -> None:
+        """Ask how many plants stand; what was answered leaves the list."""
+        review = self._page.review
+
+        def keep(text: str) -> None:
+            if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= self._planted():
+                review.ask.notice.say(
+                    "stop", _("Type a whole number from 1 to {n}.").format(n=self._planted())
+                )
+                return
+            review.ask.hide()
+            review.list.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._confirm(item, int(text))
+
+        question = _("How many plants stand in this bay? Figures per m² take that number from this day on.")
+        review.ask.ask(question, _("Standing plants"), keep, review.list.setFocus)
+
+    def _planted(self) -> int:
+        return self._page.readings.in_hand.sheet.planted
+
     def _go_to(self, item: ReviewItem) -> None:
+        if item.stand is not None:
+            self._ask_stand(item)
+            return
         self._page.show_review(False)
         if item.cell is not None:
             self._page.to_cell(item.cell)
@@ -120,6 +161,13 @@ def _doubt_text(doubt: CellDoubt, sheet: VisitSheet) -> str:
     return _("Plant {plant}, {field} {value}: {why}").format(
         plant=doubt.plant_label, field=doubt.field_label, value=value, why=doubt.text
     )
+
+
+def _stand_text(sheet: VisitSheet) -> str:
+    found = counted("{n} marked plant was found dead", "{n} marked plants were found dead", sheet.found_dead)
+    return _(
+        "{found}; figures take {plants} plants as standing. K: so many stand; E: type another number."
+    ).format(found=found, plants=sheet.planting.plants)
 
 
 def _name(sheet: VisitSheet, doubt: CellDoubt) -> tuple[str, str, str, float]:

@@ -11,7 +11,6 @@ from bayround.week.visit_sheet import VisitSheet
 from bayround.words import _
 
 PAUSE_MS = 800
-LONGEST = 4_000
 
 
 class NoteBox(QPlainTextEdit):
@@ -60,7 +59,7 @@ class NoteBox(QPlainTextEdit):
     def keep(self) -> None:
         """Have the note saved if it changed."""
         self._pause.stop()
-        text = self.toPlainText()[:LONGEST]
+        text = self.toPlainText()
         if self._visit_id and text != self._kept:
             self._kept = text
             self.typed.emit(self._visit_id, text)

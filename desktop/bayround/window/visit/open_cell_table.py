@@ -9,8 +9,9 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTab
 from bayround.window.parts.grid_keys import commit_open_editor, open_editor
 from bayround.window.parts.number_editor import NumberEditor
 from bayround.window.visit.cell_delegate import CellDelegate
+from bayround.window.visit.cell_paint import MARGIN
 from bayround.window.visit.entry_model import EntryModel
-from bayround.window.visit.table_looks import balanced, fit_headings, widths_wanted
+from bayround.window.visit.table_looks import fit_headings, fit_rows, shared_widths
 
 
 class OpenCellTable(QTableView):
@@ -39,6 +40,7 @@ class OpenCellTable(QTableView):
         self.cells.left.connect(self.commit_open)
         model.modelAboutToBeReset.connect(self.commit_open)
         model.said.connect(self.said)
+        model.dataChanged.connect(lambda *_where: self.fit_rows())
 
     def _set_sizes(self) -> None:
         down, across = self.verticalHeader(), self.horizontalHeader()
@@ -57,12 +59,17 @@ class OpenCellTable(QTableView):
         self.share_width()
 
     def share_width(self) -> None:
-        """Give each column its share, and room for its longest text from columns that have more than they need."""
+        """Give each column its share, and room for its texts from columns that have more than they need."""
         if self.shares:
-            wanted = widths_wanted(self, self.entries)
-            for column, width in enumerate(balanced(self.viewport().width(), self.shares, wanted)):
+            for column, width in enumerate(shared_widths(self, self.entries, self.shares)):
                 self.setColumnWidth(column, width)
+            self.fit_rows()
         fit_headings(self)
+
+    def fit_rows(self) -> None:
+        """Let long texts stand on several lines."""
+        if self.shares:
+            fit_rows(self, self.entries, MARGIN)
 
     def commit_open(self) -> bool:
         """Keep what stands in the open editor; false when the number is refused and it stays open."""

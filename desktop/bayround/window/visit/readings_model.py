@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 from PySide6.QtCore import QModelIndex, QObject, Qt, Signal
 
 from bayround.facts.rounds import PlantState
+from bayround.week import chosen
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.parts.number_entry import NumberRule, refusal
 from bayround.window.visit.entry_model import NOWHERE, CellLook, EntryModel, Index, Takes, Value
@@ -84,7 +85,10 @@ class ReadingsModel(EntryModel):
         if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
             return None
         if not across:
-            return self.hand.row(section).plant.label
+            if role == Qt.ItemDataRole.ToolTipRole:
+                return self.hand.chosen_for(section)
+            sign = f" {chosen.ASIDE_SIGN}" if self.hand.chosen_for(section) else ""
+            return f"{self.hand.row(section).plant.label}{sign}"
         field = self.hand.field(section)
         if role == Qt.ItemDataRole.ToolTipRole:
             return _(field.hint)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLabel, QListView, QVBoxLayout, QWidget
 
 from bayround.figures.doubts import CellDoubt
+from bayround.window.parts.ask_line import AskLine
 from bayround.window.visit.entry_model import NOWHERE, Index
 from bayround.words import _, counted
 
@@ -24,6 +25,8 @@ class ReviewItem:
     cell: tuple[str, str] | None = None
     half_typed: tuple[str, int] | None = None
     """Section and row."""
+    stand: int | None = None
+    """How many plants are taken as standing although some were found dead."""
 
 
 class ReviewModel(QAbstractListModel):
@@ -89,10 +92,11 @@ class Review(QWidget):
         self.list.setAlternatingRowColors(True)
         self.list.installEventFilter(self)
         self.list.doubleClicked.connect(lambda index: self.go_to.emit(index.data(_ITEM)))
+        self.ask = AskLine()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 8, 0, 0)
         layout.setSpacing(4)
-        for part in (self.heading, self.keys, self.list):
+        for part in (self.heading, self.keys, self.list, self.ask):
             layout.addWidget(part)
         self.setFocusProxy(self.list)
 
@@ -103,6 +107,14 @@ class Review(QWidget):
         self._count()
         if items:
             self.list.setCurrentIndex(self.items.index(min(row, len(items) - 1)))
+
+    def drop(self, item: ReviewItem) -> None:
+        """Take an item off the list that was answered in another way."""
+        if item in self.items.items:
+            row = self.items.items.index(item)
+            self.items.take(row)
+            self._count()
+            self.list.setCurrentIndex(self.items.index(min(row, len(self.items.items) - 1)))
 
     def eventFilter(self, watched: object, event: object) -> bool:
         """The keys of the list."""

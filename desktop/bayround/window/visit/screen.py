@@ -149,8 +149,6 @@ class VisitScreen(Screen):
         self._left.setFixedWidth(max(24 * letter, min(32 * letter, width * 14 // 100)))
         self.panel.setFixedWidth(max(27 * letter, min(46 * letter, width * 19 // 100)))
 
-    # -- rounds and the walk ------------------------------------------------------------------------------
-
     def offer_round(self) -> None:
         """Ask for the day and the scout of a new round."""
         if self.page.commit_open():
@@ -219,7 +217,8 @@ class VisitScreen(Screen):
         self.round_bar.progress.setText(self.walk.progress())
         self.round_bar.change.setVisible(all(stop.state is None for stop in stops))
         key, self._wanted = self._wanted, ""
-        wanted = next((stop for stop in stops if stop.bay.id == key), None)
+        asked = (stop for stop in stops if stop.bay.id == key)
+        wanted = next(asked, None) or self.work.elsewhere(stops)  # what was typed goes there too
         if wanted is not None:
             self._open(wanted)
         elif not self.work.visit_id and self._pages.currentWidget() is not self.start_form:
@@ -248,14 +247,13 @@ class VisitScreen(Screen):
                 _("Every bay of this round is done."), _("Enter on a bay shows what was keyed in.")
             )
         else:
-            nothing = _("No crop stands in any bay on this day.")
-            self.empty.say(nothing, _("Enter the plantings under Farm first."))
+            self.empty.say(
+                _("No crop stands in any bay on this day."), _("Enter the plantings under Farm first.")
+            )
         self.walk.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _panel_beside_bay(self) -> None:
         self.panel.setVisible(self._pages.currentWidget() is self.page)
-
-    # -- one bay ------------------------------------------------------------------------------------------
 
     def _open(self, stop: WalkStop) -> None:
         if self.page.commit_open():

@@ -162,12 +162,17 @@ class SheetInHand:
             text = MISSING
         return CellLook(text, faint, self._mark(row, column), shut=state is not PlantState.STANDING)
 
+    def chosen_for(self, row: int) -> str:
+        """Return that a plant was chosen for what is on it; nothing of one that was drawn."""
+        aside = self.row(row).plant.id in self.sheet.aside
+        return _("chosen for what is on it: in no mean") if aside else ""
+
     def spoken(self, row: int, column: int) -> str:
         """Return a cell in words."""
         field, look, doubt = self.field(column), self.look(row, column), self.doubt(row, column)
         head = _("{field}, plant {plant}").format(field=_(field.label), plant=self.row(row).plant.label)
         value = f"{look.text} {field.unit}".strip() if look.text else _("empty")
-        parts = [f"{head}: {value}"]
+        parts = [f"{head}: {value}", *filter(None, (self.chosen_for(row),))]
         if look.faint:
             parts.append(_("last visit {value}").format(value=look.faint))
         if doubt is not None:

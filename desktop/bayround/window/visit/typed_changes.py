@@ -96,8 +96,17 @@ class TypedChanges(QObject):
         if hand.done:
             page.message.say(_("This bay is finished: put its marked plants right under Farm."))
             return
-        number = next(row.plant.number for row in hand.sheet.rows if row.plant.id == plant_id)
+        place = hand.place((plant_id, hand.field(0).key))
+        if place is None:
+            return
+        number, before = hand.row(place[0]).plant.number, hand.state(place[0])
         self._work.replace_plant(plant_id)
+        page.undo.add(
+            UndoStep(
+                _("plant {number}").format(number=number),
+                lambda: self._work.take_back_replacing(plant_id, before),
+            )
+        )
         page.message.say(
             _("Plant {number} is dead; another one next to it is marked, last in the table.").format(
                 number=number

@@ -92,6 +92,14 @@ class VisitReads(QObject):
         self.opened.emit(sheet)
         self._read_panel()
 
+    def elsewhere(self, stops: tuple[WalkStop, ...]) -> WalkStop | None:
+        """Return the open bay where it was begun under another visit meanwhile, by an import, a merge or somebody else."""
+        blank = self._blank.get(self.visit_id)
+        if blank is None:
+            return None
+        here = (stop for stop in stops if stop.bay.id == blank.bay_id and self.round_id == blank.round_id)
+        return next((stop for stop in here if stop.visit_id not in (None, self.visit_id)), None)
+
     def refresh(self) -> None:
         """Read the open sheet and its panel again, soon and once."""
         if self.visit_id:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QObject
 
-from bayround.actions import corrections, round_days, rounds
+from bayround.actions import corrections, replacing_plants, round_days, rounds, stand_counts
 from bayround.actions.corrections import CellCorrection
 from bayround.actions.jobs import Moment
 from bayround.facts.ids import new_id
@@ -55,17 +56,17 @@ class VisitWork(VisitReads):
         """Save typed cells: one by itself, a pasted block as a whole."""
         farm, visit_id, moment = self._desk.farm, self.visit_id, self._moment()
 
-        def write(block: tuple[CellChange, ...], typed: Typed) -> None:
+        def write(block: tuple[CellChange, ...], here: str, typed: Typed) -> None:
             if len(block) == 1:
-                rounds.save_cell(farm, visit_id, *block[0].cell, block[0].after, typed)
+                rounds.save_cell(farm, here, *block[0].cell, block[0].after, typed)
             else:
-                rounds.save_cells(farm, visit_id, [(*change.cell, change.after) for change in block], typed)
+                rounds.save_cells(farm, here, [(*change.cell, change.after) for change in block], typed)
 
-        def save(block: tuple[CellChange, ...]) -> None:
+        def save(block: tuple[CellChange, ...], here: str) -> None:
             changes: dict[Hashable, tuple[Place, object]] = {
                 ("cell", visit_id, change.cell): (change.cell, change.after) for change in block
             }
-            self.known.saving(changes, moment.person_id, moment.now, partial(write, block))
+            self.known.saving(changes, moment.person_id, moment.now, partial(write, block, here))
 
         self._keep_cells(visit_id, changes, save)
 
@@ -73,9 +74,9 @@ class VisitWork(VisitReads):
         """Correct cells of a finished visit: one by itself, a pasted block as a whole."""
         farm, moment = self._desk.farm, self._moment()
 
-        def correct(block: tuple[CellChange, ...]) -> object:
+        def correct(block: tuple[CellChange, ...], here: str) -> object:
             cells = [CellCorrection(*change.cell, change.before, change.after) for change in block]
-            return corrections.correct_cells(farm, visit_id, cells, moment, reason)
+            return corrections.correct_cells(farm, here, cells, moment, reason)
 
         self._keep_cells(visit_id, changes, correct)
 
@@ -83,14 +84,14 @@ class VisitWork(VisitReads):
         self,
         visit_id: str,
         changes: tuple[CellChange, ...],
-        save: Callable[[tuple[CellChange, ...]], object],
+        save: Callable[[tuple[CellChange, ...], str], object],
     ) -> None:
         works: dict[Hashable, Callable[[], object]] = {
             ("cell", visit_id, change.cell): self._blank.begun(visit_id, partial(save, (change,)))
             for change in changes
         }
         is_new = self._blank.get(visit_id) is not None
-        self.keeper.keep_all(works, self._blank.begun(visit_id, lambda: save(changes)))
+        self.keeper.keep_all(works, self._blank.begun(visit_id, partial(save, changes)))
         self._after_keeping(is_new)
 
     def correct_state(
@@ -100,7 +101,7 @@ class VisitWork(VisitReads):
         farm, moment = self._desk.farm, self._moment()
         self._keep(
             ("state", visit_id, plant_id),
-            lambda: corrections.correct_state(farm, visit_id, plant_id, before, after, moment, reason),
+            lambda here: corrections.correct_state(farm, here, plant_id, before, after, moment, reason),
         )
 
     def correct_record(self, before: Record | None, after: Record, reason: str) -> None:
@@ -108,7 +109,7 @@ class VisitWork(VisitReads):
         farm, moment = self._desk.farm, self._moment()
         self._keep(
             ("record", after.visit_id, after.id),
-            lambda: corrections.correct_record(farm, before, after, moment, reason),
+            lambda _here: corrections.correct_record(farm, before, after, moment, reason),
         )
 
     def correct_note(self, visit_id: str, before: str, after: str, reason: str) -> None:
@@ -116,7 +117,7 @@ class VisitWork(VisitReads):
         farm, moment = self._desk.farm, self._moment()
         self._keep(
             ("note", visit_id),
-            lambda: corrections.correct_note(farm, visit_id, before, after, moment, reason),
+            lambda here: corrections.correct_note(farm, here, before, after, moment, reason),
         )
 
     def _moment(self) -> Moment:
@@ -129,13 +130,26 @@ class VisitWork(VisitReads):
             ("state", visit_id, marked_plant_id),
             (marked_plant_id, "state"),
             state,
-            lambda typed: rounds.save_plant_state(farm, visit_id, marked_plant_id, state, typed),
+            lambda here, typed: rounds.save_plant_state(farm, here, marked_plant_id, state, typed),
         )
 
     def replace_plant(self, plant_id: str) -> None:
         """Save that a plant is dead and another one is marked in its place."""
-        farm, visit_id = self._desk.farm, self.visit_id
-        self._keep(("state", visit_id, plant_id), lambda: rounds.replace_plant(farm, visit_id, plant_id))
+        farm, moment = self._desk.farm, self._moment()
+        self._keep(
+            ("state", self.visit_id, plant_id),
+            lambda here: replacing_plants.replace_plant(farm, here, plant_id, moment.person_id, moment.now),
+        )
+
+    def take_back_replacing(self, plant_id: str, before: PlantState) -> None:
+        """Save that a plant was not replaced after all."""
+        farm, moment = self._desk.farm, self._moment()
+        self._keep(
+            ("state", self.visit_id, plant_id),
+            lambda here: replacing_plants.take_back_replacing(
+                farm, here, plant_id, before, moment.person_id, moment.now
+            ),
+        )
 
     def save_record(self, record: Record) -> None:
         """Save a check, card or weed note."""
@@ -144,7 +158,7 @@ class VisitWork(VisitReads):
             ("record", record.visit_id, record.id),
             (record.id, ""),
             record,
-            lambda typed: record_actions.save(farm, record, typed),
+            lambda here, typed: record_actions.save(farm, replace(record, visit_id=here), typed),
         )
 
     def remove_record(self, record: Record) -> None:
@@ -152,7 +166,7 @@ class VisitWork(VisitReads):
         farm, moment = self._desk.farm, self._moment()
         key = ("record", record.visit_id, record.id)
 
-        def work() -> None:
+        def work(_here: str) -> None:
             record_actions.remove(farm, record, moment)
             self.known.saved(key, None)
 
@@ -165,7 +179,7 @@ class VisitWork(VisitReads):
             ("note", visit_id),
             (visit_id, "note"),
             text,
-            lambda typed: rounds.save_note(farm, visit_id, text, typed),
+            lambda here, typed: rounds.save_note(farm, here, text, typed),
         )
 
     def let_stand(self, doubt: CellDoubt) -> None:
@@ -175,9 +189,18 @@ class VisitWork(VisitReads):
             new_id(), visit_id, doubt.marked_plant_id, doubt.field, doubt.value, doubt.rule, self._desk.now()
         )
         key = ("answer", visit_id, doubt.marked_plant_id, doubt.field)
-        self._keep(key, lambda: rounds.let_stand(farm, answer))
+        self._keep(key, lambda here: rounds.let_stand(farm, replace(answer, visit_id=here)))
 
-    def _keep(self, key: Hashable, work: Callable[[], object]) -> None:
+    def confirm_stand(self, plants: int, refused: Callable[[BaseException], None]) -> None:
+        """Save how many plants stand."""
+        farm, visit_id, moment = self._desk.farm, self.visit_id, self._moment()
+        self._desk.tasks.change(
+            lambda: stand_counts.confirm(farm, visit_id, plants, moment),
+            lambda _count: self.refresh(),
+            refused,
+        )
+
+    def _keep(self, key: Hashable, work: Callable[[str], object]) -> None:
         visit_id = str(key[1]) if isinstance(key, tuple) else ""
         is_new = self._blank.get(visit_id) is not None
         self.keeper.keep(key, self._blank.begun(visit_id, work))
@@ -188,10 +211,17 @@ class VisitWork(VisitReads):
         if is_new:
             self.read_walk(self.round_id)
 
-    def _keep_over(self, key: Hashable, place: Place, value: object, save: Callable[[Typed], None]) -> None:
+    def _keep_over(
+        self, key: Hashable, place: Place, value: object, save: Callable[[str, Typed], None]
+    ) -> None:
         """Save a value over what this desk knows to be there, and over nothing else."""
         moment = self._moment()
-        self._keep(key, lambda: self.known.saving({key: (place, value)}, moment.person_id, moment.now, save))
+
+        def work(here: str) -> None:
+            at = (here, place[1]) if place[1] == "note" else place
+            self.known.saving({key: (at, value)}, moment.person_id, moment.now, partial(save, here))
+
+        self._keep(key, work)
 
     def read_before_finishing(self, then: Callable[[Any], None]) -> None:
         """Read the sheet once everything asked for before is done."""
@@ -205,8 +235,13 @@ class VisitWork(VisitReads):
     def finish(self) -> None:
         """Finish the open visit."""
         farm, visit_id, now = self._desk.farm, self.visit_id, self._desk.now()
+        if (
+            self._blank.get(visit_id) is not None and self._blank.kept_as(visit_id) == visit_id
+        ):  # nothing was kept in it, so nothing is written
+            self.not_finished.emit(rounds.nothing_keyed())
+            return
         self._desk.tasks.change(
-            self._blank.begun(visit_id, lambda: rounds.finish(farm, visit_id, now)),
+            self._blank.begun(visit_id, lambda here: rounds.finish(farm, here, now)),
             lambda _nothing: self.finished.emit(visit_id),
             self.not_finished.emit,
         )

@@ -34,7 +34,7 @@ from bayround.window.week.farm_map import FarmMap
 from bayround.window.week.measures import MEASURES
 from bayround.words import _
 
-_NARROWEST_MAP = 330
+_NARROWEST_MAP = 326
 _TOTALS = ("bays_planted", "bays_visited", "readings_count", "jobs_due", "hours_due")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from alembic import op
 from sqlalchemy import text
 
-from bayround.records.upgrades.version_2 import ADDED, MADE_ANEW, NEW_VALUES, metadata
+from bayround.records.upgrades.version_2 import ADDED, ADDED_LAST, MADE_ANEW, NEW_VALUES, metadata
 
 revision = "0002"
 down_revision = "0001"
@@ -27,6 +27,8 @@ def upgrade() -> None:
         connection.execute(text(f"DROP TABLE {name}"))
     anew = [metadata.tables[name] for name in MADE_ANEW]
     metadata.create_all(connection, tables=anew, checkfirst=False)
+    last = [metadata.tables[name] for name in ADDED_LAST]
+    metadata.create_all(connection, tables=last, checkfirst=False)
     for name, rows in held.items():
         if rows:
             places = ", ".join(f":{column}" for column in rows[0])

@@ -1,0 +1,1 @@
+"""The climate of a house: temperature, humidity and light, typed day by day."""
