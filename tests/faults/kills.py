@@ -14,7 +14,8 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import killed_child
-from jobs_at_risk import NAME, prepare
+from farm_at_risk import NAME
+from jobs_at_risk import prepare
 from power_cuts import CORRUPT, FAST_DISK, GOOD, HALF, LOST, judge, opened_by_the_program
 
 from bayround.records.upgrades import run as _loaded_before_the_children_are  # noqa: F401  (Alembic is slow)

@@ -12,8 +12,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from disk import Disk, cuts
-from jobs_at_risk import JOBS, NAME, content, prepare
-from shim import Watch, watched
+from farm_at_risk import NAME, NOTHING, content, everything, papers
+from jobs_at_risk import JOBS, prepare
+from shim import watched
+from watching import Watch
 
 from bayround import places
 from bayround.facts.problems import Problem
@@ -45,48 +47,38 @@ def record(name: str, folder: Path, synchronous: str = "EXTRA") -> Recording:
     )
     watch = Watch(syncs=synchronous != "OFF")
     watch.disk.begin_with(folder)
-    made = Recording(name, folder, watch.disk, [content(folder / NAME)])
+    made = Recording(name, folder, watch.disk, [everything_aside(folder)])
     try:
         with watched(watch) as disk:
             for step in JOBS[name](folder):
                 step()
                 disk.note("said", len(made.contents))
-                made.contents.append(content_aside(folder))
+                made.contents.append(everything_aside(folder))
     finally:
         farm_file._WRITER_SETTINGS = settings
     return made
 
 
-def content_aside(folder: Path) -> str:
+def everything_aside(folder: Path) -> str:
     """Read a copy: the live file may be open, and reading it must not be recorded."""
+    if not (folder / NAME).exists():
+        return NOTHING + papers(folder)
     with TemporaryDirectory() as aside:
         copy = Path(aside) / NAME
         copy.write_bytes((folder / NAME).read_bytes())
-        return content_unwatched(copy)
-
-
-def content_unwatched(path: Path) -> str:
-    watching = sqlite3.connect
-    sqlite3.connect = REAL_CONNECT
-    try:
-        return content(path)
-    finally:
-        sqlite3.connect = watching
-
-
-REAL_CONNECT = sqlite3.connect
+        return content(copy) + papers(folder)
 
 
 def judge(job: str, contents: list[str], said: int, folder: Path) -> str:
-    """Say what a cut or kill left of the farm (and of the backups) in *folder*.
+    """Say what a cut or kill left of the farm (and of the papers and backups) in *folder*.
 
     Args:
-        contents: what the farm held before the job and after each of its steps.
+        contents: what the folder held before the job and after each of its steps.
         said: how many steps were said to be done.
     """
     path = folder / NAME
     try:
-        left = content(path) if path.exists() else _aside(folder)
+        left = everything(folder) if path.exists() else _aside(folder) + papers(folder)
         for kept in places.backups_dir(path).glob("*.bayround"):
             if content(kept) not in contents and job != "upgrade":
                 return HALF
@@ -102,7 +94,7 @@ def judge(job: str, contents: list[str], said: int, folder: Path) -> str:
 def _aside(folder: Path) -> str:
     """The farm file is being swapped by a restore: the earlier one has to be there under another name."""
     kept = sorted(path for path in folder.glob("*kept aside*") if path.suffix == ".bayround")
-    return content(kept[0]) if kept else "nothing"
+    return content(kept[0]) if kept else NOTHING
 
 
 def try_cuts(recording: Recording, count: int, seed: int) -> Counter[str]:
@@ -122,7 +114,7 @@ def try_cuts(recording: Recording, count: int, seed: int) -> Counter[str]:
             files = {
                 name: data
                 for name, data in files.items()
-                if name.startswith(inside) and placing.UNFINISHED not in name
+                if name.startswith(inside) and placing.UNFINISHED not in name and not name.endswith(".part")
             }
             key = hash((said, frozenset(files.items())))
             half_done = any(name.endswith("-journal") for name in files)

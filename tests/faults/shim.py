@@ -8,28 +8,20 @@ program, statement for statement and sync for sync; only the library underneath 
 
 from __future__ import annotations
 
-import errno
 import os
-import shutil
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
-from pathlib import Path
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from typing import Any
 
 import apsw
 import apsw.ext
+import watching
 from disk import Disk
+from system_calls import watched_calls
+from watching import Watch
 
 _VFS = "watched"
-_INSIDE = {
-    "make": apsw.SQLITE_CANTOPEN,
-    "read": apsw.SQLITE_IOERR_READ,
-    "write": apsw.SQLITE_IOERR_WRITE,
-    "cut": apsw.SQLITE_IOERR_TRUNCATE,
-    "sync": apsw.SQLITE_IOERR_FSYNC,
-    "remove": apsw.SQLITE_IOERR_DELETE,
-}
 _KINDS: tuple[tuple[type[Exception], type[Exception]], ...] = (
     (apsw.ConstraintError, sqlite3.IntegrityError),
     (apsw.CorruptError, sqlite3.DatabaseError),
@@ -37,23 +29,7 @@ _KINDS: tuple[tuple[type[Exception], type[Exception]], ...] = (
 )
 
 
-class Watch:
-    """What is recorded and what fails.
-
-    Attributes:
-        disk: the list of what was done.
-        before: called with each operation's name and file before it is done; an OSError from it makes it
-            fail, in SQLite's hands as SQLite would hear of it.
-        syncs: false turns every sync off, SQLite's and the program's own.
-    """
-
-    def __init__(self, before: Callable[[str, str], None] | None = None, syncs: bool = True) -> None:
-        self.disk = Disk()
-        self.syncs = syncs
-        self.before = before or (lambda _operation, _name: None)
-
-
-_watch = Watch()
+_described: dict[str, Any] = {}  # the columns that a statement gives, of any connection
 
 
 class _File(apsw.VFSFile):
@@ -62,28 +38,28 @@ class _File(apsw.VFSFile):
         if self.path is not None:
             new = not os.path.exists(self.path)
             if new:
-                _fail_inside("make", self.path)
+                watching.now[-1].fail_inside("make", self.path)
         super().__init__("unix", name, flags)
-        self._number = _watch.disk.number(self.path) if self.path is not None else -1
+        self._number = watching.now[-1].disk.number(self.path) if self.path is not None else -1
 
     def xRead(self, amount: int, offset: int) -> bytes:
-        _fail_inside("read", self.path)
+        watching.now[-1].fail_inside("read", self.path)
         return super().xRead(amount, offset)
 
     def xWrite(self, data: bytes, offset: int) -> None:
-        _fail_inside("write", self.path)
+        watching.now[-1].fail_inside("write", self.path)
         super().xWrite(data, offset)
-        _watch.disk.note("write", self._number, offset, bytes(data))
+        watching.now[-1].disk.note("write", self._number, offset, bytes(data))
 
     def xTruncate(self, size: int) -> None:
-        _fail_inside("cut", self.path)
+        watching.now[-1].fail_inside("cut", self.path)
         super().xTruncate(size)
-        _watch.disk.note("cut", self._number, size)
+        watching.now[-1].disk.note("cut", self._number, size)
 
     def xSync(self, flags: int) -> None:
-        _fail_inside("sync", self.path)
+        watching.now[-1].fail_inside("sync", self.path)
         super().xSync(flags)
-        _watch.disk.note("sync", self._number)
+        watching.now[-1].disk.note("sync", self._number)
 
 
 class _Vfs(apsw.VFS):
@@ -94,24 +70,9 @@ class _Vfs(apsw.VFS):
         return _File(name, flags)
 
     def xDelete(self, name: str, sync: bool) -> None:
-        _fail_inside("remove", name)
+        watching.now[-1].fail_inside("remove", name)
         super().xDelete(name, sync)
-        _watch.disk.remove(name, bool(sync))
-
-
-def _fail(operation: str, name: str | None) -> None:
-    if name is not None:
-        _watch.before(operation, name)
-
-
-def _fail_inside(operation: str, name: str | None) -> None:
-    """A fault of the disk as SQLite hears of it."""
-    try:
-        _fail(operation, name)
-    except OSError as error:
-        full = error.errno == errno.ENOSPC and operation == "write"
-        code = apsw.SQLITE_FULL if full else _INSIDE[operation]
-        raise apsw.exception_for(code) from error
+        watching.now[-1].disk.remove(name, bool(sync))
 
 
 def _as_sqlite3(error: apsw.Error) -> sqlite3.Error:
@@ -181,17 +142,16 @@ class Connection(sqlite3.Connection):
             super().close()
             raise _as_sqlite3(error) from error
         self.raw.set_busy_timeout(int(settings.get("timeout", 5.0) * 1000))
-        self._described: dict[str, Any] = {}
-        if not _watch.syncs:
+        if not watching.now[-1].syncs:
             self.execute("PRAGMA synchronous = OFF")
 
     def described(self, sql: str) -> Any:
         if not sql.lstrip().upper().startswith(("SELECT", "PRAGMA", "WITH")):
             return None
-        if sql not in self._described:
+        if sql not in _described or "*" in sql:
             known = apsw.ext.query_info(self.raw, sql).description
-            self._described[sql] = tuple((name, *(None,) * 6) for name, _kind in known) or None
-        return self._described[sql]
+            _described[sql] = tuple((name, *(None,) * 6) for name, _kind in known) or None
+        return _described[sql]
 
     def cursor(self, *_kind: Any) -> Any:
         return _Cursor(self)
@@ -212,9 +172,12 @@ class Connection(sqlite3.Connection):
 
     def backup(self, target: Any, **_settings: Any) -> None:
         try:
-            with target.raw.backup("main", self.raw, "main") as copying:
+            copying = target.raw.backup("main", self.raw, "main")
+            try:
                 while not copying.done:
                     copying.step(-1)
+            finally:
+                copying.close(True)  # its end tells of a fault once more
         except apsw.Error as error:
             raise _as_sqlite3(error) from error
 
@@ -222,7 +185,8 @@ class Connection(sqlite3.Connection):
         return None
 
     def close(self) -> None:
-        self.raw.close(True)
+        with suppress(apsw.Error):  # `sqlite3` does not tell either
+            self.raw.close(True)
         super().close()
 
 
@@ -233,62 +197,20 @@ def _connect(address: Any, **settings: Any) -> Connection:
 @contextmanager
 def watched(watch: Watch) -> Iterator[Disk]:
     """While this holds, storage works on the watched disk; what was there before is safe on it."""
-    global _watch
-    before, _watch = _watch, watch
+    watching.now.append(watch)
     vfs = _Vfs()
-    instead = {(sqlite3, "connect"): _connect, **_calls_of_the_system(watch.disk)}
-    own = {place: getattr(*place) for place in instead}
+    instead = {(sqlite3, "connect"): _connect, **watched_calls(watch.disk)}
+    missing = object()
+    own = {place: place[0].__dict__.get(place[1], missing) for place in instead}
     for (owner, name), call in instead.items():
         setattr(owner, name, call)
     try:
         yield watch.disk
     finally:
         for (owner, name), call in own.items():
-            setattr(owner, name, call)
+            if call is missing:
+                delattr(owner, name)
+            else:
+                setattr(owner, name, call)
         vfs.unregister()
-        _watch = before
-
-
-def _calls_of_the_system(disk: Disk) -> dict[tuple[Any, str], Callable[..., None]]:
-    """Return the few calls by which files are named, copied, synced and removed, each one watched."""
-    own_link, own_rename, own_fsync, own_replace = os.link, os.rename, os.fsync, os.replace
-    own_copy, own_unlink = shutil.copyfile, Path.unlink
-
-    def link(source: Any, target: Any) -> None:
-        _fail("link", str(target))
-        own_link(source, target)
-        disk.link(str(source), str(target))
-
-    def rename(source: Any, target: Any) -> None:
-        _fail("rename", str(target))
-        own_rename(source, target)
-        disk.rename(str(source), str(target))
-
-    def replace(source: Any, target: Any) -> None:
-        _fail("rename", str(target))
-        own_replace(source, target)
-        if str(source) in disk.names:
-            disk.rename(str(source), str(target))
-
-    def fsync(handle: int) -> None:
-        name = os.readlink(f"/proc/self/fd/{handle}")
-        _fail("sync", name)
-        own_fsync(handle)
-        if _watch.syncs:
-            disk.note(*(("folder", name) if os.path.isdir(name) else ("sync", disk.number(name))))
-
-    def copyfile(source: Any, target: Any) -> Any:
-        _fail("write", str(target))
-        made = own_copy(source, target)
-        disk.note("write", disk.number(str(target)), 0, Path(target).read_bytes())
-        return made
-
-    def unlink(path: Path, missing_ok: bool = False) -> None:
-        _fail("remove", str(path))
-        own_unlink(path, missing_ok)
-        disk.remove(str(path), False)
-
-    return {
-        (os, "link"): link, (os, "rename"): rename, (os, "replace"): replace, (os, "fsync"): fsync,
-        (shutil, "copyfile"): copyfile, (Path, "unlink"): unlink,
-    }  # fmt: skip
+        watching.now.pop()

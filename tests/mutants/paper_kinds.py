@@ -75,8 +75,9 @@ def _fill(walk: Path, scout: str) -> None:
 def bring_it_in(mutant: Path, live: Path) -> None:
     """Look at it and let in what it brings."""
     with closing(farm_actions.open_farm(live)) as farm:
-        house = setup.read(farm).houses[0].id
-        preview = coming_back.look(farm, coming_back.open_file(mutant), Options(house_id=house), MOMENT)
+        known = setup.read(farm)
+        said = Options(house_id=known.houses[0].id, scout_id=known.people[0].id)
+        preview = coming_back.look(farm, coming_back.open_file(mutant), said, MOMENT)
         coming_back.bring_in(farm, preview, MOMENT)
 
 

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QApplication
 from window_hands import Answers, alt, press, settle
 
 from bayround import places
+from bayround.actions import backups
 from bayround.actions import farm as farm_actions
 from bayround.facts.farm import Person, Role
 from bayround.facts.ids import new_id
@@ -163,3 +164,14 @@ def test_a_farm_that_is_gone_comes_back_from_its_backup(session: Session, wait: 
     wait()
     assert cast(MainWindow, session.window).desk.farm.path == path
     assert "Newcomer" not in people(path)
+
+
+def test_of_a_file_that_was_cut_off_the_offer_says_what_would_be_missing(path: Path) -> None:
+    """SQLite reads nothing of it any more; page by page the person who was added since is still there."""
+    whole = path.read_bytes()
+    path.write_bytes(whole[: len(whole) * 3 // 4])
+    found = backups.offer(path)
+    assert found is not None
+    assert found.backup is not None
+    assert "As far as it can still be read: People: 1 would be missing" in found.lines[0]
+    assert len(path.read_bytes()) == len(whole) * 3 // 4

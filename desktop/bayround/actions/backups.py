@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from bayround import places, words
 from bayround.actions import conflict_words
@@ -93,12 +94,19 @@ def preview(farm_file: Path, chosen: Path) -> tuple[str, ...]:
             _("Nothing was changed."),
             _("Choose an earlier one."),
         )
+    told = "{line}"
     try:
         found = held.difference(farm_file, chosen)
     except FarmFileProblem:
-        return (
-            _("What was saved after this backup would be missing. The file is too damaged to say how much."),
-        )
+        readable = _of_what_can_be_read(farm_file, chosen)
+        if readable is None:
+            return (
+                _(
+                    "What was saved after this backup would be missing. The file is too damaged to say how much."
+                ),
+            )
+        found = readable
+        told = _("What was saved after this backup would be missing. As far as it can still be read: {line}")
     lines = [
         *_counted(_("{table}: {n} would be missing"), found.missing),
         *_counted(_("{table}: {n} would come back"), found.back),
@@ -107,7 +115,19 @@ def preview(farm_file: Path, chosen: Path) -> tuple[str, ...]:
     if found.unknown:
         tables = words.listing([conflict_words.plural(table) for table in found.unknown])
         lines.append(_("{tables}: too damaged to tell").format(tables=tables))
-    return tuple(lines) or (_("Nothing: the farm file holds the same."),)
+    first, *others = lines or [_("Nothing: the farm file holds the same.")]
+    return (told.format(line=first), *others)
+
+
+def _of_what_can_be_read(damaged: Path, chosen: Path) -> held.Difference | None:
+    """Compare a backup with what can be salvaged of a file that SQLite does not read any more."""
+    with TemporaryDirectory() as aside:
+        target = Path(aside) / damaged.name
+        try:
+            records_salvage.salvage(damaged, target)
+            return held.difference(target, chosen)
+        except FarmFileProblem:
+            return None
 
 
 def _counted(text: str, found: Mapping[str, int]) -> list[str]:
@@ -157,8 +177,10 @@ def salvage(damaged: Path, target: Path, chosen: Path | None = None) -> tuple[st
     found = records_salvage.salvage(damaged, target, chosen)
     read = sum(found.read.values())
     lines = [counted("{n} record read from the damaged file", "{n} records read from the damaged file", read)]
+    lines += _counted(_("{table}: {n} read"), found.read)
     lines += _counted(_("{table}: {n} taken from the backup"), found.from_backup)
     lines += _counted(_("{table}: {n} could not be kept"), found.dropped)
+    lines += _counted(_("{table}: {n} known to be missing"), found.lost)
     if found.incomplete:
         parts = words.listing([conflict_words.plural(table) for table in found.incomplete])
         lines.append(_("The damage hides a part of: {tables}").format(tables=parts))

@@ -253,6 +253,7 @@ def _wrong(column: Column[Any]) -> str:
     return wrong
 
 
+@cache
 def _count_of_wrong_types(table: Table) -> str:
     wrong = " OR ".join(wrong_values(table))
     return f'SELECT count(*) FROM (SELECT 1 FROM "{table.name}" WHERE {wrong} LIMIT 1)'

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+from contextlib import suppress
 from pathlib import Path
 
 from bayround.facts.ids import new_id
@@ -18,9 +19,14 @@ def unfinished(folder: Path) -> Path:
 
 
 def discard(path: Path) -> None:
-    """Remove an unfinished file and what SQLite left beside it."""
+    """Remove an unfinished file and what SQLite left beside it.
+
+    One that the disk does not let go stays under its unfinished name: what came of the step is not to be
+    hidden by a complaint about what it left behind.
+    """
     for name in (path.name, *(path.name + ending for ending in SIDE_FILES)):
-        path.with_name(name).unlink(missing_ok=True)
+        with suppress(OSError):
+            path.with_name(name).unlink(missing_ok=True)
 
 
 def discard_folder(folder: Path) -> None:

@@ -1,57 +1,32 @@
 """Readable records out of a damaged farm file, into a new one. The damaged file is only copied.
 
-A damaged page hides the records on it, not those on the other pages: each table is read from its
-start and from its end, and between them record by record, as far as SQLite can follow (cf. its
-own shell's ``.recover``). What the damage hides may come from a backup; the keys say what is the same.
+A damaged page hides the records on it, not those on the other pages: what SQLite can't reach is read page by
+page without it (`pages`, cf. its own shell's ``.recover``). What the damage hides may come from a
+backup; the keys say what is the same. The index of a table's keys says what else there was.
 """
 
 from __future__ import annotations
 
 import shutil
 import sqlite3
-from collections.abc import Collection, Iterator
 from contextlib import closing, suppress
-from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import Date
 
 from bayround.facts.ids import LENGTHS
 from bayround.facts.problems import FarmFileProblem
-from bayround.records import placing, problems, tables
+from bayround.records import pages, placing, problems, tables
 from bayround.records.backup import copy_sound, give_name
 from bayround.records.check import address, damage, wrong_values
 from bayround.records.columns import UtcDateTime
 from bayround.records.farm_file import create_farm
 from bayround.records.history import REMOVED
+from bayround.records.reading_damage import Salvaged, take_from
 from bayround.words import _
 
-PROBES_AT_MOST = 20_000  # record by record, between the last one from the start and the last one from the end
 _NO_NAME = "?"
-_HEAD, _PAGE_SIZE, _PAGES, _FREE_PAGES = (
-    100,
-    slice(16, 18),
-    slice(28, 32),
-    slice(32, 40),
-)  # sqlite.org/fileformat 1.3
-
-
-@dataclass(slots=True)
-class Salvaged:
-    """What a salvage came to.
-
-    Attributes:
-        read: table → records read from the damaged file.
-        from_backup: table → records that came from the backup instead.
-        dropped: table → records that were read but break a rule, or refer to a record that is lost.
-        incomplete: tables of which the damage hides a part.
-    """
-
-    read: dict[str, int] = field(default_factory=dict)
-    from_backup: dict[str, int] = field(default_factory=dict)
-    dropped: dict[str, int] = field(default_factory=dict)
-    incomplete: list[str] = field(default_factory=list)
+_CUT_TO_AT_LEAST = 100  # times longer than this a file was not; its first page is not to be believed then
 
 
 def salvage(damaged: Path, target: Path, backup: Path | None = None) -> Salvaged:
@@ -79,20 +54,22 @@ def _salvage(
     damaged: Path, target: Path, backup: Path | None, copy: Path, spare: Path, new: Path
 ) -> Salvaged:
     _copy_with_journal(damaged, copy)
+    _fill_up(copy)
     if backup is not None:
         copy_sound(backup, spare)
-        _lend_first_page(spare, copy)
+        _lend_first_pages(spare, copy)
     found = Salvaged()
     create_farm(new, _NO_NAME).close()
     with closing(sqlite3.connect(address(new, "rw"), uri=True, isolation_level=None)) as filled:
         filled.execute("PRAGMA foreign_keys = OFF")
         filled.execute("BEGIN IMMEDIATE")
         filled.execute("DELETE FROM farm")
-        found.read = _take_from(copy, filled, found)
+        found.read = take_from(copy, filled, found)
         if backup is not None:
-            found.from_backup = _take_from(spare, filled, Salvaged(), _taken_out_since(spare, filled))
+            found.from_backup = take_from(spare, filled, Salvaged(), _taken_out_since(spare, filled))
         _drop_what_is_no_record(filled, found)
         _drop_what_refers_to_nothing(filled, found)
+        _count_lost(filled, found)
         _farm_record(filled, damaged, found)
         filled.execute("COMMIT")
         if left := damage(filled, at_most=1):
@@ -111,19 +88,34 @@ def _copy_with_journal(damaged: Path, copy: Path) -> None:
         connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
 
 
-def _lend_first_page(backup: Path, copy: Path) -> None:
+def _fill_up(copy: Path) -> None:
+    """A file that was cut off gets empty pages for those it no longer has: SQLite would read none of the others."""
+    with copy.open("rb+") as stream:
+        head = stream.read(pages.HEAD)
+        size, claimed = pages.page_size(head), int.from_bytes(head[pages.PAGES], "big")
+        there = copy.stat().st_size
+        if there < size * claimed <= _CUT_TO_AT_LEAST * there:
+            stream.truncate(size * claimed)
+
+
+def _lend_first_pages(backup: Path, copy: Path) -> None:
     """The first page says where each table begins; a backup, copied page by page, says the same."""
     with suppress(sqlite3.Error), closing(sqlite3.connect(address(copy, "ro"), uri=True)) as connection:
         if connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
             return
-    with backup.open("rb") as stream:
-        head = bytearray(stream.read(_HEAD))
-        size = int.from_bytes(head[_PAGE_SIZE], "big")
-        head += stream.read(size - _HEAD)
-    head[_PAGES] = (copy.stat().st_size // size).to_bytes(4, "big")
-    head[_FREE_PAGES] = bytes(8)  # none are known
+    lent = pages.PageFile(backup)
+    tree = lent.tree(1)
     with copy.open("rb+") as stream:
-        stream.write(head)
+        for number in sorted((*tree.inside, *tree.leaves)):
+            page = bytearray(lent.page(number))
+            if number == 1:
+                there = max(copy.stat().st_size // lent.size, max(tree.leaves))
+                page[pages.PAGES], page[pages.FREE_PAGES] = (
+                    there.to_bytes(4, "big"),
+                    bytes(8),
+                )  # none are known
+            stream.seek((number - 1) * lent.size)
+            stream.write(page)
 
 
 def _taken_out_since(backup: Path, filled: sqlite3.Connection) -> set[str]:
@@ -132,74 +124,6 @@ def _taken_out_since(backup: Path, filled: sqlite3.Connection) -> set[str]:
         known = {key for (key,) in earlier.execute("SELECT id FROM correction")}
     removed = filled.execute("SELECT id, row_id FROM correction WHERE field = ?", (REMOVED,))
     return {row_id for key, row_id in removed if key not in known}
-
-
-def _take_from(
-    source: Path, filled: sqlite3.Connection, found: Salvaged, passed_over: Collection[str] = ()
-) -> dict[str, int]:
-    """Add every readable record whose key is not there yet; return how many of which table."""
-    from bayround.records.upgrades.version_2 import NEW_VALUES
-
-    taken: dict[str, int] = {}
-    with closing(sqlite3.connect(address(source, "ro"), uri=True)) as damaged:
-        damaged.text_factory = lambda raw: raw.decode("utf-8", "replace")
-        for table in tables.metadata.sorted_tables:
-            columns = _columns_of_both(damaged, filled, table.name)
-            if not columns:
-                continue
-            new = {
-                name: value for name, value in NEW_VALUES.get(table.name, {}).items() if name not in columns
-            }
-            given = (*columns, *new)
-            names, marks = ", ".join(f'"{name}"' for name in given), ", ".join("?" * len(given))
-            insert = f'INSERT INTO "{table.name}" ({names}) VALUES ({marks})'
-            known = {key for (key,) in filled.execute(f'SELECT id FROM "{table.name}"')}.union(passed_over)
-            for row in _readable(damaged, table.name, columns, found):
-                if row[columns.index("id")] in known:
-                    continue
-                name = table.name
-                try:
-                    filled.execute(insert, (*row, *new.values()))
-                except sqlite3.Error:  # breaks a rule of the table, or is no record at all
-                    found.dropped[name] = found.dropped.get(name, 0) + 1
-                else:
-                    taken[name] = taken.get(name, 0) + 1
-    return taken
-
-
-def _columns_of_both(damaged: sqlite3.Connection, filled: sqlite3.Connection, table: str) -> list[str]:
-    there: set[str] = set()
-    with suppress(sqlite3.Error):
-        there = {row[1] for row in damaged.execute(f'PRAGMA table_info("{table}")')}
-    here = [row[1] for row in filled.execute(f'PRAGMA table_info("{table}")')]
-    return [name for name in here if name in there] if "id" in there else []
-
-
-def _readable(
-    damaged: sqlite3.Connection, table: str, columns: list[str], found: Salvaged
-) -> Iterator[tuple[Any, ...]]:
-    """Yield the records of a table that can be read, each once."""
-    names = ", ".join(f'"{name}"' for name in columns)
-    select = f'SELECT rowid, {names} FROM "{table}" NOT INDEXED'
-    first = last = None
-    try:
-        for row in damaged.execute(f"{select} ORDER BY rowid"):
-            first = row[0]
-            yield row[1:]
-        return
-    except (sqlite3.Error, OverflowError):
-        found.incomplete.append(table)
-    after = first if first is not None else -1
-    with suppress(sqlite3.Error, OverflowError):
-        for row in damaged.execute(f"{select} WHERE rowid > ? ORDER BY rowid DESC", (after,)):
-            last = row[0]
-            yield row[1:]
-    end = last if last is not None else after + PROBES_AT_MOST
-    for rowid in range(after + 1, min(end, after + PROBES_AT_MOST)):
-        with suppress(sqlite3.Error, OverflowError):
-            one = damaged.execute(f"{select} WHERE rowid = ?", (rowid,)).fetchone()
-            if one is not None:
-                yield one[1:]
 
 
 def _drop_what_is_no_record(filled: sqlite3.Connection, found: Salvaged) -> None:
@@ -218,6 +142,16 @@ def _drop_what_refers_to_nothing(filled: sqlite3.Connection, found: Salvaged) ->
         for table, rowid in {(row[0], row[1]) for row in lost}:
             filled.execute(f'DELETE FROM "{table}" WHERE rowid = ?', (rowid,))
             found.dropped[table] = found.dropped.get(table, 0) + 1
+
+
+def _count_lost(filled: sqlite3.Connection, found: Salvaged) -> None:
+    """What the index of a table's keys still tells of, and is not here; a table of which nothing is lost is whole."""
+    for name, (keys, all_known) in found.known.items():
+        here = {key for (key,) in filled.execute(f'SELECT id FROM "{name}"')}
+        if lost := keys - here:
+            found.lost[name] = len(lost)
+        elif all_known:
+            found.incomplete.remove(name)
 
 
 def _farm_record(filled: sqlite3.Connection, damaged: Path, found: Salvaged) -> None:
