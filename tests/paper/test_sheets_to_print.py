@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from itertools import cycle
 
 import openpyxl
@@ -125,6 +126,22 @@ def test_only_the_sheets_of_those_who_are_wanted(week):
     wanted = {"Maple", ""}
     chosen = [sheet.person for sheet in job_sheet.build(week, wanted)]
     assert chosen == [person for person in everybody if person in wanted]
+
+
+def test_what_a_person_is_late_with_stands_on_one_sheet(week):
+    as_of = week.bays[0].as_of
+    days = (9, 4, 1, 0, -2)
+    base = next(job for job in week.jobs if job.is_due)
+    jobs = tuple(
+        replace(base, target=f"t{late}", assigned_to="Alder", due_on=as_of - timedelta(days=late))
+        for late in days
+    )
+    sheets = job_sheet.build(replace(week, jobs=jobs))
+    assert [(sheet.day, len(sheet.jobs)) for sheet in sheets] == [
+        (as_of - timedelta(days=1), 3),
+        (as_of, 1),
+        (as_of + timedelta(days=2), 1),
+    ]
 
 
 def test_a_week_without_jobs_says_so(week):

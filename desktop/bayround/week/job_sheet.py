@@ -37,14 +37,19 @@ class JobSheet:
 def build(snapshot: WeekSnapshot, people: Collection[str] | None = None) -> tuple[JobSheet, ...]:
     """Return the sheets by person, then by day; what is given to nobody comes last. Finished jobs are left out.
 
-    *people* are the names wanted (empty: given to nobody); without it everybody's.
+    *people* are the names wanted (empty: given to nobody); without it everybody's. What a person is late with stands
+    on one sheet, under the newest of its days: each job says its own.
     """
+    wanted = [job for job in snapshot.jobs if job.is_due and (people is None or job.assigned_to in people)]
+    late = {job.key: job for job in wanted if job.due_on < snapshot.bay(job.bay_id).as_of}
+    newest: dict[str, date] = {}
+    for job in late.values():
+        newest[job.assigned_to] = max(job.due_on, newest.get(job.assigned_to, job.due_on))
     groups: dict[tuple[bool, str, date], list[JobToDo]] = {}
-    for job in snapshot.jobs:
-        if not job.is_due or (people is not None and job.assigned_to not in people):
-            continue
-        seen = snapshot.bay(job.bay_id)
-        groups.setdefault((not job.assigned_to, job.assigned_to, job.due_on), []).append(_to_do(job, seen))
+    for job in wanted:
+        day = newest[job.assigned_to] if job.key in late else job.due_on
+        group = groups.setdefault((not job.assigned_to, job.assigned_to, day), [])
+        group.append(_to_do(job, snapshot.bay(job.bay_id)))
     return tuple(
         JobSheet(person, day, tuple(jobs), hours.total([one.job.hours for one in jobs]))
         for (_nobody, person, day), jobs in sorted(groups.items(), key=lambda group: group[0])
