@@ -51,13 +51,13 @@ def test_a_sound_file_comes_out_as_it_is(stocked: Store, farm_path: Path, season
 def test_pages_that_are_gone_cost_only_what_was_on_them(
     stocked: Store, farm_path: Path, season: SeasonFacts, tmp_path: Path
 ) -> None:
-    """Six files with five pages of noise each: most readings survive, the backup brings the others."""
+    """Files with five pages of noise each, six at least: most readings survive, the backup brings the others."""
     kept = back_up(stocked, tmp_path / "kept", NOW)
     corrected(stocked, season.readings[0].id, 133.0)
     stocked.close()
     sound, chance = farm_path.read_bytes(), random.Random(3)
     whole = Counter[str]()
-    for number in range(6):
+    for number in range(30):
         farm_path.write_bytes(sound)
         for _page in range(5):
             page = chance.randrange(1, len(sound) // PAGE)
@@ -70,6 +70,8 @@ def test_pages_that_are_gone_cost_only_what_was_on_them(
             facts = read_season(again)
             assert check(again) == () or found.dropped or "correction" in found.incomplete
         assert {reading.id for reading in facts.readings} == {reading.id for reading in season.readings}
+        if number >= 5 and whole["damaged"] > 1 and whole["brought"] > 5:
+            break  # the noise has hit pages with readings often enough
     assert whole["damaged"] > 1
     assert whole["brought"] > 5
 
