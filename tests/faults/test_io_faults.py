@@ -29,7 +29,7 @@ def test_a_failing_operation_is_told_and_loses_nothing(job: str, tmp_path: Path)
     found = sweep_all(job, tmp_path / "faults", 2, ways=WAYS)
     assert [line for one in found.values() for line in one.wrong] == []
     told = sum(one.found[TOLD] + one.found[SAVED_THOUGH] for one in found.values())
-    assert told >= 4
+    assert told >= 3
 
 
 def test_what_looks_alike_is_told_by_the_codes_that_the_program_hears() -> None:

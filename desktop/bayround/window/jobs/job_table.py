@@ -34,16 +34,16 @@ class JobColumn:
 
 
 JOB_COLUMNS = (
-    JobColumn("Priority", lambda job: f"{_SIGNS[job.priority]} {job.priority_text}", wraps=20),
+    JobColumn("Priority", lambda job: f"{_SIGNS[job.priority]} {job.priority_text}", wraps=8),
     JobColumn("Due", lambda job: job.due_text),
-    JobColumn("Bay", lambda job: job.bay_name, wraps=24),
+    JobColumn("Bay", lambda job: job.bay_name, wraps=20),
     JobColumn("Job", lambda job: job.kind_text),
     JobColumn("Hours", lambda job: job.hours.text, right=True),
     JobColumn("Given to", lambda job: job.assigned_to or words.MISSING, wraps=12),
     JobColumn(
         "Stopped by",
         lambda job: f"✕ {job.blocked_text}" if job.blocked_by else words.MISSING,
-        wraps=12,
+        wraps=22,
     ),
     JobColumn("State", lambda job: job.state_text, beside=True),
     JobColumn("Reason", lambda job: job.reason, wraps=30, beside=True),
