@@ -65,3 +65,9 @@ def test_where_capitals_may_not_stand_a_key_is_told_as_its_uuid() -> None:
     assert ids.in_small_letters(key) == ids.in_small_letters(ids.short(UUID(key))) == key
     assert ids.in_small_letters("Another") == "another"
     assert ids.in_small_letters("no key of 22 signs, no") == "no key of 22 signs, no"
+
+
+def test_a_key_of_either_length_and_one_of_another_kind_begins_a_draw() -> None:
+    key = UUID("0199ffff-ffff-7fff-bfff-00000000002a")
+    assert ids.seed_of(str(key)) == ids.seed_of(ids.short(key)) == 42
+    assert ids.seed_of("123456789") == 0xCBF43926  # the check value of CRC-32, from memory

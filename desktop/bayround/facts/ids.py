@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import string
 import uuid
+import zlib
 
 from uuid6 import uuid7
 
@@ -53,6 +54,14 @@ def uuid_of(key: str) -> uuid.UUID:
     for sign in key:
         number = number * len(_SIGNS) + _SIGNS.index(sign)
     return uuid.UUID(int=number)
+
+
+def seed_of(key: str) -> int:
+    """Return a whole number below 2**32 that is always the same for a key, to begin a draw by lot with."""
+    try:
+        return uuid_of(key).int % 2**32
+    except ValueError:
+        return zlib.crc32(key.encode())
 
 
 def in_small_letters(key: str) -> str:

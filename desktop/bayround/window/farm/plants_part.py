@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 from bayround import words
 from bayround.actions import setup
 from bayround.facts.farm import Bay, MarkedPlant, PlantChoice, Planting
-from bayround.facts.ids import new_id
+from bayround.facts.ids import new_id, seed_of
 from bayround.facts.season import SeasonFacts
 from bayround.window.desk import Desk
 from bayround.window.parts.amount_field import AmountField
@@ -153,7 +153,7 @@ class PlantsPart(QWidget):
             self._refuse(self.wanted.problem() or _("How many plants shall be marked?"))
             return
         farm, today = self.desk.farm, self.desk.today()
-        seed = int(planting.id.replace("-", "")[-8:], 16)  # the same planting draws the same start again
+        seed = seed_of(planting.id)  # the same planting draws the same start again
         self.desk.tasks.change(
             lambda: setup.mark_plants(farm, bay, planting, wanted, seed, today),
             lambda drawn: self._told(counted("{n} plant marked.", "{n} plants marked.", len(drawn))),
