@@ -1,7 +1,8 @@
 """Verified copies of a farm file, and the way back.
 
-A copy counts only after it was synced, opened again, checked and compared; then it gets its name. (Indexes of
-very large files are searched before a backup is restored, not when it is made: they can be made anew.) The
+A copy counts only after it was synced, opened again, checked and compared; then it gets its name. (Of very large
+files, indexes and the rules of the tables are searched before a backup is restored, not when it is made: indexes
+can be made anew, and the rules were looked at when the farm was opened and at every change since.) The
 name says farm, moment (UTC), revision and the head of the corrections, so that a file can be chosen,
 and a history that was cut short be noticed, without opening anything.
 """
@@ -98,7 +99,7 @@ def _sync_and_verify(copy: Path, expected: dict[str, int]) -> None:
 
     with ThreadPoolExecutor(1) as beside:
         synced = beside.submit(placing.sync_file, copy)
-        verify(copy, expected, indexes=False)
+        verify(copy, expected, thorough=False)
         synced.result()
 
 
@@ -122,12 +123,12 @@ def place_backup(copy: Path, target: Path) -> Path:
             return target
 
 
-def verify(copy: Path, expected: dict[str, int] | None = None, *, indexes: bool = True) -> None:
+def verify(copy: Path, expected: dict[str, int] | None = None, *, thorough: bool = True) -> None:
     """Open a closed file again and refuse it unless it is a sound farm file (with so many rows)."""
     with closing(sqlite3.connect(address(copy, "ro"), uri=True)) as again:
         if seen_through(again).application_id != tables.APPLICATION_ID:
             raise problems.not_a_farm_file(copy)
-        found = damage(again, indexes=indexes, can_write=False)
+        found = damage(again, indexes=thorough, rules=thorough, can_write=False)
         if found or (expected is not None and _row_counts(again) != expected):
             raise FarmFileProblem(
                 _("The copy did not come out whole: {why}").format(

@@ -84,14 +84,19 @@ def driver(connection: Connection) -> sqlite3.Connection:
 
 
 def damage(
-    connection: sqlite3.Connection, at_most: int = AT_MOST, *, indexes: bool = True, can_write: bool = True
+    connection: sqlite3.Connection,
+    at_most: int = AT_MOST,
+    *,
+    indexes: bool = True,
+    rules: bool = True,
+    can_write: bool = True,
 ) -> list[str]:
     """Return what SQLite itself finds wrong: pages, indexes, rules of the tables, references.
 
     Without *indexes* it is not searched whether each index agrees with its table (sqlite.org, PRAGMA quick_check),
-    which is the slow part: more than half of the time for ten years of a large farm. The file is then read by two
-    connections of its own at once, so it must not be in the middle of a change. Where the connection *can_write*,
-    SQLite looks at the rules of the tables by itself, otherwise not.
+    which is the slow part: more than half of the time for ten years of a large farm. The file is then read by three
+    connections of its own at once, so it must not be in the middle of a change; without *rules* no value is looked
+    at. Where the connection *can_write*, SQLite looks at the rules of the tables by itself, otherwise not.
 
     Raises:
         sqlite3.Error: when the damage stops the search itself.
@@ -99,17 +104,15 @@ def damage(
     from concurrent.futures import ThreadPoolExecutor
 
     if indexes:
-        rules = [] if can_write else _broken_rules_of_tables(connection, at_most)
-        return [*_damaged_pages(connection, "integrity_check", at_most), *rules,
+        broken = [] if can_write else _broken_rules_of_tables(connection, at_most)
+        return [*_damaged_pages(connection, "integrity_check", at_most), *broken,
                 *_lost_references(connection, at_most)]  # fmt: skip
     path = _path_of(connection)
-    with ThreadPoolExecutor(1) as beside:  # both take about a second; SQLite works without Python's lock
-        references = beside.submit(_asked_apart, path, _lost_references, at_most)
-        return [
-            *_asked_apart(path, _damaged_pages, "quick_check", at_most),
-            *_asked_apart(path, _broken_rules_of_tables, at_most),
-            *references.result(),
-        ]
+    with ThreadPoolExecutor(2) as beside:  # each takes half a second; SQLite works without Python's lock
+        questions = [_broken_rules_of_tables, _lost_references][0 if rules else 1 :]
+        others = [beside.submit(_asked_apart, path, question, at_most) for question in questions]
+        pages = _asked_apart(path, _damaged_pages, "quick_check", at_most)
+        return [*pages, *(line for other in others for line in other.result())]
 
 
 def _broken_rules_of_tables(connection: sqlite3.Connection, at_most: int) -> list[str]:
