@@ -150,7 +150,7 @@ def main() -> int:
     """Print the table; 1 when a limit is passed."""
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
     parser.add_argument("--bays", type=int, default=BAYS, help="how many bays the farm has")
-    parser.add_argument("--runs", type=int, default=7, help="the best of so many runs counts")
+    parser.add_argument("--runs", type=int, default=12, help="the best of so many runs counts")
     parser.add_argument("--ten-years", action="store_true", help="opening and backing up ten years, instead")
     parser.add_argument("--no-window", action="store_true", help="leave the window out")
     chosen = parser.parse_args()

@@ -1,11 +1,13 @@
-"""Pictures of every screen on the sample farm, to be looked at: ``python -m tests.pictures [FOLDER]``.
+"""Pictures of every screen on the sample farm, to be looked at: `python -m tests.pictures [FOLDER]`.
 
-At 1280×720 and 1920×1080, light and dark, 100 and 150 %, and every dialog at 1280×720. The sizes are those of the window in the system's own
-points: at 150 % a picture has half as many pixels again each way. The folder is named at the end.
+At 1280×720 and 1920×1080, light and dark, 100 and 150 %, and every dialog at 1280×720. The sizes are those of the
+window in the system's own points: at 150 % a picture has half as many pixels again each way. The folder is named at
+the end.
 """
 
 from __future__ import annotations
 
+import argparse
 import os
 import subprocess
 import sys
@@ -19,9 +21,9 @@ SCALES = (100, 150)
 ALSO = ("house", "climate")
 
 
-def main(words: list[str]) -> int:
+def main(folder: Path | None = None) -> int:
     """Take the pictures at every scale, each in a program of its own: Qt reads the scale when it starts."""
-    folder = Path(words[0]) if words else Path(tempfile.mkdtemp(prefix="bayround-pictures-"))
+    folder = folder or Path(tempfile.mkdtemp(prefix="bayround-pictures-"))
     folder.mkdir(parents=True, exist_ok=True)
     path = os.pathsep.join([str(ROOT / "desktop"), str(ROOT), os.environ.get("PYTHONPATH", "")])
     for scale in SCALES:
@@ -31,7 +33,15 @@ def main(words: list[str]) -> int:
             "PYTHONPATH": path,
         }
         for more in ([], *([look] for look in LOOKS)):
-            command = [sys.executable, "-m", "tests.pictures", "--at", str(scale), str(folder), *more]
+            command = [
+                sys.executable,
+                "-m",
+                "tests.pictures",
+                "--at",
+                str(scale),
+                str(folder.resolve()),
+                *more,
+            ]
             if subprocess.run(command, cwd=ROOT, env=around, check=False).returncode:
                 return 1
     count = len(list(folder.glob("*.png")))
@@ -65,10 +75,19 @@ def take_dialogs(scale: int, folder: Path, look: str) -> int:
     return dialog_pictures.take(folder, SIZES[0], look, "" if scale == 100 else f"-{scale}")
 
 
+def at_one_scale(scale: int, folder: Path, look: str) -> int:
+    """Take the screens, or with a look the dialogs, in the program that was started for this scale."""
+    os.environ.setdefault("QT_SCALE_FACTOR", str(scale / 100))
+    count = take_dialogs(scale, folder, look) if look else take(scale, folder)
+    return 0 if count else 1
+
+
 if __name__ == "__main__":
-    if len(sys.argv) > 3 and sys.argv[1] == "--at":
-        os.environ.setdefault("QT_SCALE_FACTOR", str(int(sys.argv[2]) / 100))
-        if len(sys.argv) > 4:
-            raise SystemExit(0 if take_dialogs(int(sys.argv[2]), Path(sys.argv[3]), sys.argv[4]) else 1)
-        raise SystemExit(0 if take(int(sys.argv[2]), Path(sys.argv[3])) else 1)
-    raise SystemExit(main(sys.argv[1:]))
+    parser = argparse.ArgumentParser(prog="python -m tests.pictures", description=__doc__)
+    parser.add_argument("folder", nargs="?", type=Path, metavar="FOLDER", help="otherwise a new one")
+    parser.add_argument("look", nargs="?", default="", help=argparse.SUPPRESS)
+    parser.add_argument("--at", type=int, help=argparse.SUPPRESS)
+    chosen = parser.parse_args()
+    if chosen.at:
+        raise SystemExit(at_one_scale(chosen.at, chosen.folder, chosen.look))
+    raise SystemExit(main(chosen.folder))
