@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bayround.paper.workbook import family, marks, tables, unknown
 from bayround.paper.workbook.cells import Pen, letter
 from bayround.paper.workbook.contents import Contents, bay_name
 from bayround.paper.workbook.table import FIRST_ROW, Table
-from bayround.week.columns import COLUMNS
+from bayround.week.columns import CLIMATE, COLUMNS
 from bayround.words import _
 
 TITLE = "Bays"
@@ -18,7 +20,10 @@ def write(pen: Pen, contents: Contents) -> None:
     """Write the sheet."""
     pen.title(
         contents.title(_(TITLE)),
-        _("What this week's visits showed. Empty: not known; why stands under the table."),
+        _(
+            "What this week's visits showed. Empty: not known; why stands under the table. "
+            "Unfold the columns (+) for heat, air and light."
+        ),
     )
     table = table_of(contents)
     tables.write(pen, table, contents.farm_and_week, contents.watch)
@@ -30,7 +35,7 @@ def write(pen: Pen, contents: Contents) -> None:
 def table_of(contents: Contents) -> Table:
     """Return the table: a row a bay; under it why values are missing, what to mind, what scouts noted."""
     bays = contents.snapshot.bays
-    heads = [family.head_of(column, _WIDEST) for column in COLUMNS]
+    heads = [replace(family.head_of(column, _WIDEST), folded=CLIMATE in column.groups) for column in COLUMNS]
     rows = [[family.value_of(column, seen) for column in COLUMNS] for seen in bays]
     said = tuple(
         _("Note on {bay}: {note}").format(bay=bay_name(seen), note=seen.visit.visit.note)

@@ -9,7 +9,7 @@ from bayround.paper.workbook.cells import Pen, Value, letter
 from bayround.paper.workbook.table import Styled, Table, bare
 
 _LINE_POINTS, _HEADING_LINE_POINTS = 14.5, 13.7
-_UNITS_A_LETTER_OF_A_WORD, _BOLD_LETTERS_A_UNIT = 0.93, 1.2
+_UNITS_A_LETTER_OF_A_WORD, _BOLD_LETTERS_A_UNIT = 1.02, 1.06
 _LETTERS_A_UNIT = 1.13
 """Letters of running text in one unit of column width (the width of a digit)."""
 
