@@ -160,6 +160,18 @@ def test_work_that_is_begun_only_is_judged_at_its_start() -> None:
     assert "Work begun (weeding)" in found.text
 
 
+def test_work_begun_again_inside_an_interval_is_judged_at_its_last_start_too() -> None:
+    steps = (step(JobStep.STARTED, at(7), "a"), step(JobStep.STARTED, at(12), "b"))
+    (found,) = work(treated(), *steps)
+    assert (found.row_id, found.unexplained) == ("b", (found.reasons[0][0],))
+
+
+def test_work_begun_inside_an_interval_and_skipped_afterwards_was_begun_all_the_same() -> None:
+    steps = (step(JobStep.STARTED, at(12), "a"), step(JobStep.SKIPPED, at(13), "b", "rain"))
+    (found,) = work(treated(), *steps)
+    assert (found.row_id, found.what) == ("a", "Work begun (weeding)")
+
+
 def test_an_explained_start_explains_the_whole_work() -> None:
     item = treated()
     steps = (step(JobStep.STARTED, at(12), "a"), step(JobStep.DONE, at(20), "b"))

@@ -187,10 +187,14 @@ def _work(steps: Sequence[JobEvent], zone: tzinfo | None) -> list[_Work]:
             found.append(_Work((*run, step), began, max(began, step.recorded_at if same else evening)))
             run = []
         elif step.step is JobStep.SKIPPED:
+            found += _begun(run)
             run = []
-    if run:
-        found.append(_Work(tuple(run), run[0].recorded_at, run[0].recorded_at))
-    return found
+    return found + _begun(run)
+
+
+def _begun(run: Sequence[JobEvent]) -> list[_Work]:
+    """Return work that was begun and not ticked off: judged from its first start to its last."""
+    return [_Work(tuple(run), run[0].recorded_at, run[-1].recorded_at)] if run else []
 
 
 def of_farm(
