@@ -20,7 +20,7 @@ from bayround.jobs.inside import Inside, of_farm
 from bayround.records import read_work, write_setup
 from bayround.words import _, counted
 
-__all__ = ["Found", "Inside", "explain", "planned_inside", "read", "told"]
+__all__ = ["Found", "Inside", "Look", "explain", "look", "planned_inside", "read", "told"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,23 @@ def explain(farm: OpenFarm, found: Iterable[Inside], said: str, moment: Moment) 
     return tuple(rows)
 
 
-def treatments_now(farm: OpenFarm) -> frozenset[str]:
-    """Return which treatments are kept and what their intervals follow from: what changes when one is put right."""
-    season = read_work.read_treatments(farm.store)
-    return frozenset(item.id + item.known_as for item in season.treatments)
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What was found at one look, and what tells later whether to look again.
+
+    *treatments*: those that are kept and what their intervals follow from; *counts*: how much there was of everything.
+    """
+
+    found: tuple[Found, ...]
+    treatments: frozenset[str]
+    counts: tuple[int, ...]
+
+
+def look(farm: OpenFarm, before: Look | None = None) -> Look:
+    """Return what lies inside an interval and is not explained; *before* itself where nothing of it changed since."""
+    counts = read_work.count_what_was_done(farm.store)
+    if before is not None and counts == before.counts:
+        return before
+    season = read_work.read_what_was_done(farm.store)
+    treatments = frozenset(item.id + item.known_as for item in season.treatments)
+    return Look(found_in(season), treatments, counts)

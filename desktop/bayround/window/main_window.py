@@ -183,7 +183,7 @@ class MainWindow(QMainWindow):
         self.pages.stayed.connect(self._say_why_it_stays)
         self.pages.week_shown.connect(self._show_week)
         self._tasks.changed.connect(self.pages.farm_changed)
-        self._tasks.changed.connect(self._look_inside)
+        self._tasks.changed.connect(self.inside.farm_changed)
         self.inside.look()
         self.handover.closed.connect(self.pages.day_changed)
         self._tasks.changed.connect(self.backups.farm_changed)
@@ -200,9 +200,6 @@ class MainWindow(QMainWindow):
 
     def _go_from_screen(self, name: str, key: str) -> None:
         self.go(name, key)
-
-    def _look_inside(self) -> None:
-        self.inside.farm_changed(self.pages.current.name if self.pages.current is not None else "")
 
     def _say_why_it_stays(self, name: str) -> None:
         self.rail.show_page(name)
