@@ -17,6 +17,8 @@ from bayround.actions.jobs import Moment
 from bayround.facts.problems import Problem, Refused
 from bayround.facts.rounds import PlantState
 from bayround.facts.weeks import Week
+from bayround.facts.work import JobEvent, JobKind, JobRecord, JobStep, Pick
+from bayround.figures import labour, pick_rounds
 from bayround.records import read_season, write_setup
 from bayround.week import digest
 
@@ -69,6 +71,25 @@ def test_figures_take_the_count_from_its_day_on_and_the_warning_goes(visited: tu
     assert counted_on in now.figures["plants_per_m2"].explained()
     assert earlier.figures["fruit_per_m2"] == before.figures["fruit_per_m2"]
     assert digest_after == digest_before
+
+
+def test_what_was_before_the_count_is_reckoned_by_the_plants_that_stood_then(
+    visited: tuple[OpenFarm, str],
+) -> None:
+    """460 kg of 2,300 planted plants are 0.20 kg a plant, however many stand later (hand reckoning)."""
+    farm, visit_id = visited
+    before, counted_on = factory.FIRST_ROUND, factory.FIRST_ROUND + timedelta(weeks=1)
+    job = JobRecord(factory.key(), BAY.id, JobKind.BALANCE, "", before, before, "x")
+    done = JobEvent(factory.key(), job.id, JobStep.DONE, before, NOW, hours=5.0)
+    write_setup.add(farm.store, Pick(factory.key(), BAY.id, PLANTING.id, before, 460.0, 2300), job, done)
+    stand_counts.confirm(farm, visit_id, 1150, moment())
+    past = seen(farm, 1)[0].past
+    assert (past.standing_on(before), past.standing_on(counted_on)) == (PLANTING.plants, 1150)
+    assert seen(farm, 1)[0].figures["picked_kg_plant"].value == pytest.approx(0.2)
+    profile = farm.crops.profile("sweet_pepper")
+    norm = profile.number("labour_balance_h_per_1000_plants").value * 2.3
+    assert labour.norm_hours(past, profile, job, done) == pytest.approx(norm)
+    assert pick_rounds._picked(past, profile, [counted_on, before]) == (1.0, 0.0)
 
 
 def test_a_later_number_of_the_same_day_counts_and_the_earlier_one_stays(
