@@ -119,15 +119,17 @@ def test_an_import_or_a_merge_while_a_visit_is_open_is_looked_at_too(
     qtbot.waitUntil(window.inside.isVisible, timeout=5000)
 
 
-def test_the_whole_farm_is_read_again_only_where_it_may_matter(
+def test_only_bays_in_which_something_was_done_are_read_again(
     make_window: Make, farm: OpenFarm, settled: Settled, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bay_id = pick_today(farm)
     window = make_window(farm)
     settled()
-    read: list[str] = []
+    read: list[set[str] | None] = []
     whole = read_work.read_what_was_done
-    monkeypatch.setattr(read_work, "read_what_was_done", lambda store: (read.append("all"), whole(store))[1])
+    monkeypatch.setattr(
+        read_work, "read_what_was_done", lambda store, bays=None: (read.append(bays), whole(store, bays))[1]
+    )
     write_setup.add(farm.store, factory.person(name="Somebody new"))
     window.inside.look()
     settled()
@@ -135,7 +137,7 @@ def test_the_whole_farm_is_read_again_only_where_it_may_matter(
     treat(window, farm, bay_id)
     window.inside.look()
     settled()
-    assert read == ["all"]
+    assert read == [{bay_id}]
     assert window.inside.isVisible()
 
 
