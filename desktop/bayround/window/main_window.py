@@ -184,7 +184,7 @@ class MainWindow(QMainWindow):
         self.pages.week_shown.connect(self._show_week)
         self._tasks.changed.connect(self.pages.farm_changed)
         self._tasks.changed.connect(self.inside.farm_changed)
-        self.inside.look()
+        QTimer.singleShot(0, self._look_inside)  # after the first screen has asked for what it shows
         self.handover.closed.connect(self.pages.day_changed)
         self._tasks.changed.connect(self.backups.farm_changed)
         self._tasks.busy.connect(self._busy.setVisible)
@@ -200,6 +200,10 @@ class MainWindow(QMainWindow):
 
     def _go_from_screen(self, name: str, key: str) -> None:
         self.go(name, key)
+
+    def _look_inside(self) -> None:
+        if self.isVisible():
+            self.inside.look()
 
     def _say_why_it_stays(self, name: str) -> None:
         self.rail.show_page(name)
