@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
@@ -201,3 +202,29 @@ def test_the_same_pick_twice_is_refused_until_somebody_says_there_were_two(small
         keep(small)
     keep(small, again=True)
     assert len(picks.read_day(small.open, TODAY).lines[0].picked) == 2
+
+
+def test_looking_again_at_what_changed_finds_what_a_look_at_everything_finds(small: SmallFarm) -> None:
+    item, farm, bays = treat(small), small.open, small.bays
+    seen = inside.look(farm)
+
+    def in_bay(place: int) -> None:
+        picks.record(farm, TODAY, bays[place].id, [ENTRY], moment(small), explanation="invented")
+
+    steps: tuple[Callable[[], object], ...] = (
+        lambda: in_bay(0),
+        lambda: treat(small),
+        lambda: treatments.record(farm, factory.treatment(instant_of(TODAY, time(7))), [bays[1].id], moment(small)),
+        lambda: picks.record(farm, TODAY, bays[1].id, [ENTRY], moment(small), explanation="only culls"),
+        lambda: a_round(small),
+        lambda: inside.explain(farm, [one.inside for one in inside.read(farm)][:1], "before six", moment(small)),
+        lambda: jobs.start(farm, a_job(small), moment(small), "in spite of it"),
+        lambda: treatments.correct(farm, item, replace(item, pre_harvest_days=7.0), moment(small), "label"),
+        lambda: treat(small, re_entry_hours=9.0),
+    )  # fmt: skip
+    for step in steps:
+        step()
+        seen = inside.look(farm, seen)
+        assert seen == inside.look(farm)
+        assert inside.look(farm, seen) is seen
+    assert {one.inside.bay_id for one in inside.read(farm, explained=True)} == {bay.id for bay in bays}

@@ -207,6 +207,34 @@ def test_light_and_humidity_of_their_own_join_the_days_that_are_kept(desk, look,
     assert (day.light_mol_m2, day.vapour_pressure_deficit_kpa) == (14.2, None)
 
 
+def test_a_gap_in_the_middle_of_the_only_day_is_no_whole_day(desk, look, bring):
+    """Light summed across the lost noon would be 0: neither light nor the highest temperature is known."""
+    lines = fao_lines(date(2026, 11, 12))
+    path = desk.text("Net house 2.csv", "\n".join(lines[:8] + lines[19:]))  # 07:00 to 17:00 are lost
+    (item,) = look(path).items
+    assert (item.state, look(path).added) == (State.DOUBTFUL, ())
+    assert item.why.startswith("no values for 12.0 hours from 06:00 on")
+    bring(path, doubtful=True)
+    (day,) = kept(desk).climate_days
+    assert (day.low_c, day.light_mol_m2) == (18, None)
+
+
+def test_light_alone_with_a_gap_is_not_summed(desk, look, bring):
+    bring(desk.text("a.csv", "date,house,min temp,max temp\n2026-11-12,Net house 1,12,25\n"))
+    lines = [",".join((line.split(",")[0], line.split(",")[3])) for line in fao_lines(date(2026, 11, 12))]
+    house = next(one for one in kept(desk).houses if one.name == "Net house 1")
+    gap = desk.text("gap.csv", "\n".join(lines[:8] + lines[19:]))
+    assert look(gap, house_id=house.id).changes == ()
+    whole = desk.text("whole.csv", "\n".join(lines))
+    assert [one.field for one in look(whole, house_id=house.id).changes] == ["light_mol_m2"]
+
+
+def test_a_running_sum_of_light_counts_at_its_latest_hour_also_newest_first(desk, bring):
+    rows = [f"2026-11-12 {hour:02d}:00,{15 + hour % 9},{hour * 0.5}" for hour in reversed(range(24))]
+    bring(desk.text("Net house 2.csv", "\n".join(["Time,Temp (°C),DLI (mol/m²/d)", *rows])))
+    assert [one.light_mol_m2 for one in kept(desk).climate_days] == [11.5]
+
+
 def test_a_broken_humidity_sensor_spoils_neither_temperature_nor_light(desk, bring):
     lines = fao_lines(date(2026, 11, 12))
     lines[5] = lines[5].replace(",82,", ",-40,")

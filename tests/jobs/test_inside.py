@@ -5,6 +5,7 @@ That an unknown interval or moment counts as not safe is common practice, no sou
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -12,9 +13,10 @@ from zoneinfo import ZoneInfo
 import pytest
 
 import factory
-from bayround.facts.moments import instant_of
+from bayround.facts.moments import instant_of, local_day
 from bayround.facts.work import Explanation, JobEvent, JobKind, JobRecord, JobStep, Pick, Treatment
-from bayround.jobs.inside import Inside, of_picks, of_work
+from bayround.jobs.inside import Inside, of_picks, of_work, pick_stops
+from bayround.jobs.intervals import stops
 
 DAY = date(2026, 10, 13)
 MINUTE = timedelta(minutes=1)
@@ -78,6 +80,39 @@ def test_an_unknown_interval_is_never_over(unknown: dict[str, None]) -> None:
     (found,) = of(picked(DAY + timedelta(days=400)), treated(**unknown))
     assert "counts as not safe" in found.text
     assert of(picked(DAY + timedelta(days=400)), treated(**unknown, biological=True)) == ()
+
+
+def test_the_days_that_are_looked_at_leave_nothing_out() -> None:
+    """Against looking at every pick and every piece of work with every treatment, over a change of clocks."""
+    chance, zone = random.Random(7), ZoneInfo("Europe/Berlin")
+    start = instant_of(date(2026, 10, 20), time(5), zone)
+
+    def moment() -> datetime:
+        return start + timedelta(minutes=30 * chance.randrange(48 * 9))
+
+    def item() -> Treatment:
+        ended = moment()
+        began = chance.choice([None, ended - timedelta(hours=chance.choice([1, 30]))])
+        hours, days = chance.choice([None, 0.0, 4.0, 30.0]), chance.choice([None, 0.0, 1.0, 3.0])
+        made = factory.treatment(ended, started_at=began, re_entry_hours=hours, pre_harvest_days=days)
+        return replace(made, biological=chance.random() < 0.3)
+
+    for _farm in range(60):
+        items = sorted((item() for _item in range(4)), key=lambda one: (one.ended_at, one.id))
+        begun = [moment() for _pick in range(6)]
+        picks = [
+            picked(local_day(one, zone), chance.choice([None, one]), id=f"p{n}")
+            for n, one in enumerate(begun)
+        ]
+        whole = {(one.id, two.id) for one in picks for two in items if pick_stops(one, two, zone)}
+        found = of_picks(picks, items, (), zone)
+        assert {(one.row_id, two.id) for one in found for two, _why in one.reasons} == whole
+        began, done = sorted((moment(), moment()))
+        steps = [step(JobStep.STARTED, began, "a"), step(JobStep.DONE, done, "b")]
+        steps = [replace(one, happened_on=local_day(one.recorded_at, zone)) for one in steps]
+        at_work = of_work([JOB], steps, items, (), zone)
+        stopped = {one.id for one in items if stops(JOB.kind, [one], done, zone, since=began)}
+        assert {two.id for one in at_work for two, _why in one.reasons} == stopped
 
 
 def test_nothing_picked_is_no_pick() -> None:
@@ -158,6 +193,18 @@ def test_work_that_is_begun_only_is_judged_at_its_start() -> None:
     assert work(treated(), step(JobStep.STARTED, at(8, 59))) == ()
     (found,) = work(treated(), step(JobStep.STARTED, at(9)))
     assert "Work begun (weeding)" in found.text
+
+
+def test_work_begun_again_inside_an_interval_is_judged_at_its_last_start_too() -> None:
+    steps = (step(JobStep.STARTED, at(7), "a"), step(JobStep.STARTED, at(12), "b"))
+    (found,) = work(treated(), *steps)
+    assert (found.row_id, found.unexplained) == ("b", (found.reasons[0][0],))
+
+
+def test_work_begun_inside_an_interval_and_skipped_afterwards_was_begun_all_the_same() -> None:
+    steps = (step(JobStep.STARTED, at(12), "a"), step(JobStep.SKIPPED, at(13), "b", "rain"))
+    (found,) = work(treated(), *steps)
+    assert (found.row_id, found.what) == ("a", "Work begun (weeding)")
 
 
 def test_an_explained_start_explains_the_whole_work() -> None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import fields as fields_of
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
@@ -13,7 +14,7 @@ from bayround.facts.rounds import VisitState
 from bayround.facts.season import SeasonFacts
 from bayround.facts.weeks import Week
 from bayround.facts.work import Pick
-from bayround.week import bay_figures
+from bayround.week import bay_figures, digest
 from bayround.week.build import build, with_earlier
 from bayround.week.columns import COLUMNS, column
 from bayround.week.totals import SUMS
@@ -146,3 +147,16 @@ def test_the_last_pick_on_a_monday_on_which_the_crop_goes_out_stands_in_that_wee
     assert (seen.planting is not None) is picked
     assert (seen.figures["picked_kg_week"].value or 0) == (50.0 if picked else 0)
     assert seen.jobs == ()
+
+
+def test_a_week_closed_before_picks_had_a_start_keeps_its_digest(monkeypatch: pytest.MonkeyPatch) -> None:
+    facts, week = season()
+    pick = Pick("p", facts.bays[0].id, facts.plantings[0].id, week.monday, 5.0)
+    closed = build(replace(facts, picks=(pick,)), CROPS, week, LATER)
+    begun = replace(pick, began_at=datetime(2026, 10, 5, 6, tzinfo=UTC))
+    now, other = (
+        digest.of_week(one) for one in (closed, build(replace(facts, picks=(begun,)), CROPS, week, LATER))
+    )
+    known_then = tuple(one.name for one in fields_of(Pick) if one.name != "began_at")
+    monkeypatch.setitem(digest._RESTS_ON, Pick, known_then)
+    assert digest.of_week(closed) == now != other

@@ -8,6 +8,7 @@ from datetime import timedelta
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
+from pytestqt.qtbot import QtBot
 from window_hands import NOW, TODAY, press, type_text
 
 import factory
@@ -16,6 +17,7 @@ from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
 from bayround.actions.pick_lines import PickEntry
 from bayround.facts.moments import local_day
+from bayround.records import read_work, write_setup
 from bayround.window.main_window import MainWindow
 from bayround.window.parts.inside_dialog import InsideDialog
 
@@ -105,6 +107,38 @@ def test_what_was_there_before_opens_no_list(make_window: Make, farm: OpenFarm, 
     settled()
     assert window.inside.isVisible()
     assert window.inside.dialog is None
+
+
+def test_an_import_or_a_merge_while_a_visit_is_open_is_looked_at_too(
+    make_window: Make, farm: OpenFarm, settled: Settled, qtbot: QtBot
+) -> None:
+    bay_id = pick_today(farm)
+    window = make_window(farm, page="visit")
+    settled()
+    treat(window, farm, bay_id)
+    qtbot.waitUntil(window.inside.isVisible, timeout=5000)
+
+
+def test_only_bays_in_which_something_was_done_are_read_again(
+    make_window: Make, farm: OpenFarm, settled: Settled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bay_id = pick_today(farm)
+    window = make_window(farm)
+    settled()
+    read: list[set[str] | None] = []
+    whole = read_work.read_what_was_done
+    monkeypatch.setattr(
+        read_work, "read_what_was_done", lambda store, bays=None: (read.append(bays), whole(store, bays))[1]
+    )
+    write_setup.add(farm.store, factory.person(name="Somebody new"))
+    window.inside.look()
+    settled()
+    assert read == []
+    treat(window, farm, bay_id)
+    window.inside.look()
+    settled()
+    assert read == [{bay_id}]
+    assert window.inside.isVisible()
 
 
 def test_the_day_on_picks_says_it(late: MainWindow, settled: Settled) -> None:

@@ -5,7 +5,7 @@ The product label, local rules and licensed or competent people decide what beco
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -20,7 +20,7 @@ from bayround.jobs.inside import Inside, of_farm
 from bayround.records import read_work, write_setup
 from bayround.words import _, counted
 
-__all__ = ["Found", "Inside", "explain", "planned_inside", "read", "told"]
+__all__ = ["Found", "Inside", "Look", "explain", "look", "planned_inside", "read", "told"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,40 @@ def explain(farm: OpenFarm, found: Iterable[Inside], said: str, moment: Moment) 
     return tuple(rows)
 
 
-def treatments_now(farm: OpenFarm) -> frozenset[str]:
-    """Return which treatments are kept and what their intervals follow from: what changes when one is put right."""
-    season = read_work.read_treatments(farm.store)
-    return frozenset(item.id + item.known_as for item in season.treatments)
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What was found at one look, and what tells at the next what to look at again.
+
+    *treatments*: those that are kept and what their intervals follow from; *counts*: how much there was of
+    everything, *corrections* of it, and *by_bay* bay by bay.
+    """
+
+    found: tuple[Found, ...]
+    treatments: frozenset[str]
+    counts: tuple[int, ...]
+    corrections: tuple[int, int]
+    by_bay: Mapping[str, tuple[int, ...]]
+
+
+def look(farm: OpenFarm, before: Look | None = None) -> Look:
+    """Return what lies inside an interval and is not explained; *before* itself where nothing of it changed since.
+
+    Only the bays in which something was added since *before* are read again; all of them after a correction or a merge.
+    """
+    counts = read_work.count_what_was_done(farm.store)
+    corrections = read_work.count_corrections(farm.store)
+    if before is not None and (counts, corrections) == (before.counts, before.corrections):
+        return before
+    by_bay = read_work.count_by_bay(farm.store)
+    changed: set[str] | None = None
+    if before is not None and corrections == before.corrections:
+        bays = by_bay.keys() | before.by_bay.keys()
+        changed = {bay for bay in bays if by_bay.get(bay) != before.by_bay.get(bay)}
+    season = read_work.read_what_was_done(farm.store, changed)
+    treatments = frozenset(item.id + item.known_as for item in season.treatments)
+    found = found_in(season)
+    if before is not None and changed is not None:
+        order = {bay.id: place for place, bay in enumerate(walk_order(season.houses, season.bays))}
+        kept = (one for one in before.found if one.inside.bay_id not in changed)
+        found = tuple(sorted((*kept, *found), key=lambda one: order[one.inside.bay_id]))
+    return Look(found, treatments, counts, corrections, by_bay)

@@ -137,7 +137,9 @@ def _refuse_stopped(reasons: tuple[str, ...], explanation: str) -> None:
         raise Stopped(
             _("This job is stopped: {why}.").format(why="; ".join(reasons)),
             _("Nothing was written down."),
-            _("Wait until it is safe. If the work was done all the same, write why; that is kept."),
+            _(
+                "Wait until nothing stops it any more. If the work was done all the same, write why; that is kept."
+            ),
         )
 
 

@@ -62,6 +62,15 @@ class BayPast:
         """The visit before the newest."""
         return self.visits[-2] if len(self.visits) > 1 else None
 
+    def standing_on(self, day: date) -> int:
+        """How many plants stood on a day: as counted last by then, or as planted; 0 without a crop."""
+        if self.planting is None:
+            return 0
+        if not self.stand_counts:
+            return self.planting.plants
+        counted = [one.plants for one in self.stand_counts if one.counted_on <= day]
+        return counted[-1] if counted else self.planted or self.planting.plants
+
     def up_to(self, day: date) -> BayPast:
         """Return the same bay as it was known on *day*."""
         counts = tuple(one for one in self.stand_counts if one.counted_on <= day)

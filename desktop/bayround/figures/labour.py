@@ -74,10 +74,11 @@ def norm_hours(past: BayPast, profile: CropProfile, record: JobRecord, event: Jo
     if planting is None:
         return None
     if record.kind is JobKind.TRELLIS:
-        stems = planting.plants * planting.stems_per_plant
+        stems = past.standing_on(event.happened_on) * planting.stems_per_plant
         return profile.number("labour_trellis_h_per_1000_stems").value * stems / 1000
     if record.kind is JobKind.BALANCE:
-        return profile.number("labour_balance_h_per_1000_plants").value * planting.plants / 1000
+        plants = past.standing_on(event.happened_on)
+        return profile.number("labour_balance_h_per_1000_plants").value * plants / 1000
     if record.kind is JobKind.ROUND:
         minutes = profile.number("labour_scout_minutes_per_plant").value
         return minutes * len(past.plants_on(event.happened_on)) / 60

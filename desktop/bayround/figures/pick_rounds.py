@@ -125,8 +125,7 @@ def _picked(past: BayPast, profile: CropProfile, days: list[date]) -> tuple[floa
     A round counts before the picks of its own day. Kilograms without a count of fruit: ÷ the weight of a fruit.
     """
     found = [0.0] * len(days)
-    plants = past.planting.plants if past.planting is not None else 0
-    if not plants:
+    if past.planting is None:
         return tuple(found)
     fruit_kg = profile.number("fruit_weight_g").value / 1000
     place = 0
@@ -137,7 +136,9 @@ def _picked(past: BayPast, profile: CropProfile, days: list[date]) -> tuple[floa
             place += 1
         if place + 1 == len(days):
             break
-        found[place] += (pick.kg / fruit_kg if pick.fruit is None else pick.fruit) / plants
+        found[place] += (pick.kg / fruit_kg if pick.fruit is None else pick.fruit) / past.standing_on(
+            pick.picked_on
+        )
     return tuple(found)
 
 

@@ -29,10 +29,10 @@ def done(past: BayPast, as_of: date) -> dict[str, Figure]:
 
 
 def _per_plant(past: BayPast, kg: float) -> Figure:
-    plants = past.planting.plants if past.planting else 0
+    plants = past.planted or (past.planting.plants if past.planting else 0)
     why = Why(
         _("Kilograms written down for this planting ÷ plants planted."),
-        ((_("Picked"), f"{words.number(kg, 1)} kg"), (_("Plants"), str(plants))),
+        ((_("Picked"), f"{words.number(kg, 1)} kg"), (_("Plants planted"), str(plants))),
     )
     value = kg / plants if past.picks and plants else None
     missing = "" if value is not None else _("No pick is written down.")

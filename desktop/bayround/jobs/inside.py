@@ -8,10 +8,9 @@ label, local rules and licensed or competent people decide what becomes of the f
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import date, datetime, tzinfo
 from functools import partial
 from typing import TypeVar
 
@@ -19,7 +18,8 @@ from bayround import words
 from bayround.facts.moments import local_day, start_of_day
 from bayround.facts.season import SeasonFacts
 from bayround.facts.work import Explanation, JobEvent, JobKind, JobRecord, JobStep, Pick, Treatment
-from bayround.jobs.intervals import counts_from, moment_text, pre_harvest_end, re_entry_end, stops
+from bayround.jobs.closed_days import ClosedDays, evening
+from bayround.jobs.intervals import counts_from, moment_text, stops
 from bayround.words import _
 
 PICK, STEP = "pick", "job_event"
@@ -76,8 +76,7 @@ class Inside:
 
 def pick_stops(pick: Pick, item: Treatment, zone: tzinfo | None = None) -> tuple[str, ...]:
     """Return in words what a treatment has against a pick; nothing where it has nothing."""
-    first = start_of_day(pick.picked_on, zone)
-    last = start_of_day(pick.picked_on + timedelta(days=1), zone) - timedelta(minutes=1)
+    first, last = start_of_day(pick.picked_on, zone), evening(pick.picked_on, zone)
     if pick.began_at is None:
         return stops(JobKind.PICK, [item], last, zone, since=first)
     found = stops(JobKind.PICK, [item], pick.began_at, zone)
@@ -99,12 +98,11 @@ def of_picks(
 ) -> tuple[Inside, ...]:
     """Return the picks of one bay that lie inside an interval, newest first; 0 kg was no pick."""
     known = sorted((one for one in picks if one.kg > 0), key=lambda one: (one.picked_on, one.id))
-    near = _near(treatments, [one.picked_on for one in known], zone)
+    closed = ClosedDays(treatments, zone)
     found = []
-    for place in sorted(near, reverse=True):
-        pick = known[place]
-        reasons = _reasons(near[place], partial(pick_stops, pick, zone=zone))
-        if reasons:
+    for pick in reversed(known):
+        near = closed.on(pick.picked_on, pick.began_at)
+        if near and (reasons := _reasons(near, partial(pick_stops, pick, zone=zone))):
             what = _("Picked ({kg} kg)").format(kg=words.number(pick.kg, 1))
             said = _said(reasons, PICK, {pick.id}, explanations)
             found.append(Inside(PICK, pick.id, pick.bay_id, pick.picked_on, what, reasons, said, pick.note))
@@ -131,11 +129,10 @@ def of_work(
     if not treatments:
         return ()
     kinds = {job.id: job for job in jobs}
-    spans = [(item, *_days_closed(item, zone)) for item in treatments]
+    closed = ClosedDays(treatments, zone)
     found = []
     for work in _all_work(kinds, events, zone):
-        first, last = local_day(work.since, zone), local_day(work.until, zone)
-        near = [item for item, closes, opens in spans if closes <= last and first <= opens]
+        near = closed.within(work.since, work.until)
         if near and (one := _worked(work, kinds, near, explanations, zone)) is not None:
             found.append(one)
     return tuple(sorted(found, key=lambda one: (one.day, one.row_id), reverse=True))
@@ -164,7 +161,7 @@ def _worked(
 def work_began(steps: Sequence[JobEvent], day: date, zone: tzinfo | None = None) -> datetime:
     """Return from when work ticked off on a day may have been done: its noted start, or the start of the day."""
     starts = [step.recorded_at for step in steps if step.step is JobStep.STARTED]
-    return min(starts, default=start_of_day(day, zone))
+    return min(starts) if starts else start_of_day(day, zone)
 
 
 def _all_work(jobs: Mapping[str, JobRecord], events: Sequence[JobEvent], zone: tzinfo | None) -> list[_Work]:
@@ -182,15 +179,19 @@ def _work(steps: Sequence[JobEvent], zone: tzinfo | None) -> list[_Work]:
             run.append(step)
         elif step.step is JobStep.DONE:
             same = local_day(step.recorded_at, zone) == step.happened_on
-            evening = start_of_day(step.happened_on + timedelta(days=1), zone) - timedelta(minutes=1)
             began = work_began(run, step.happened_on, zone)
-            found.append(_Work((*run, step), began, max(began, step.recorded_at if same else evening)))
+            ended = step.recorded_at if same else evening(step.happened_on, zone)
+            found.append(_Work((*run, step), began, max(began, ended)))
             run = []
         elif step.step is JobStep.SKIPPED:
+            found += _begun(run)
             run = []
-    if run:
-        found.append(_Work(tuple(run), run[0].recorded_at, run[0].recorded_at))
-    return found
+    return found + _begun(run)
+
+
+def _begun(run: Sequence[JobEvent]) -> list[_Work]:
+    """Return work that was begun and not ticked off: judged from its first start to its last."""
+    return [_Work(tuple(run), run[0].recorded_at, run[-1].recorded_at)] if run else []
 
 
 def of_farm(
@@ -229,27 +230,6 @@ def _by_bay(facts: Iterable[_InBay]) -> dict[str, list[_InBay]]:
     for fact in facts:
         found.setdefault(fact.bay_id, []).append(fact)
     return found
-
-
-def _near(
-    treatments: Sequence[Treatment], days: Sequence[date], zone: tzinfo | None
-) -> dict[int, list[Treatment]]:
-    """Return place in *days* (in order) → the treatments whose intervals may touch that day."""
-    found: dict[int, list[Treatment]] = {}
-    for item in treatments:
-        closes, opens = _days_closed(item, zone)
-        for place in range(bisect_left(days, closes), bisect_right(days, opens)):
-            found.setdefault(place, []).append(item)
-    return found
-
-
-def _days_closed(item: Treatment, zone: tzinfo | None) -> tuple[date, date]:
-    """Return the first and the last day that a treatment may touch; an unknown interval has no last day."""
-    first = local_day(counts_from(item, zone), zone)
-    if not item.biological and None in (item.re_entry_hours, item.pre_harvest_days):
-        return first, date.max
-    ends = [end for end in (re_entry_end(item), pre_harvest_end(item, zone)) if end is not None]
-    return first, max((local_day(end, zone) for end in ends), default=first)
 
 
 def _reasons(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, select
+from sqlalchemy import ColumnElement, Connection, func, select
 
 from bayround.facts import farm, kept, work
 from bayround.facts.season import SeasonFacts
@@ -55,8 +55,20 @@ def read_picks(store: Store, planted_on: date) -> SeasonFacts:
         )
 
 
-def read_what_was_done(store: Store) -> SeasonFacts:
-    """Return all picks, jobs and treatments with the explanations kept of them, and the set-up without plants."""
+def read_what_was_done(store: Store, bay_ids: Collection[str] | None = None) -> SeasonFacts:
+    """Return all picks, jobs and treatments with the explanations kept of them, and the set-up without plants.
+
+    *bay_ids*: only what was done in these bays; explanations and treatments are all there.
+    """
+
+    def of_bays(column: ColumnElement[str]) -> list[ColumnElement[bool]]:
+        return [] if bay_ids is None else [column.in_(bay_ids)]
+
+    events = (
+        []
+        if bay_ids is None
+        else [t.job_event.c.job_id.in_(select(t.job.c.id).where(*of_bays(t.job.c.bay_id)))]
+    )
     with store.reading() as connection:
         return SeasonFacts(
             farm=_all(connection, farm.FarmInfo)[0],
@@ -64,13 +76,59 @@ def read_what_was_done(store: Store) -> SeasonFacts:
             houses=_all(connection, farm.House),
             bays=_all(connection, farm.Bay),
             plantings=_all(connection, farm.Planting),
-            picks=_all(connection, work.Pick),
-            jobs=_all(connection, work.JobRecord),
-            job_events=_all(connection, work.JobEvent),
+            picks=_all(connection, work.Pick, *of_bays(t.pick.c.bay_id)),
+            jobs=_all(connection, work.JobRecord, *of_bays(t.job.c.bay_id)),
+            job_events=_all(connection, work.JobEvent, *events),
             treatments=_all(connection, work.Treatment),
-            treatment_bays=_all(connection, work.TreatmentBay),
+            treatment_bays=_all(connection, work.TreatmentBay, *of_bays(t.treatment_bay.c.bay_id)),
             explanations=_all(connection, work.Explanation),
         )
+
+
+def count_what_was_done(store: Store) -> tuple[int, ...]:
+    """Return how many of all that `read_what_was_done` rests on there are: a few milliseconds.
+
+    Nothing of it is changed without a correction (`count_corrections`), so equal counts of both in one file mean
+    that it is as it was.
+    """
+    tables = (t.pick, t.job, t.job_event, t.treatment, t.treatment_bay, t.explanation)
+    counts = [select(func.count()).select_from(table).scalar_subquery() for table in tables]
+    with store.reading() as connection:
+        return tuple(connection.execute(select(*counts)).one())
+
+
+def count_corrections(store: Store) -> tuple[int, int]:
+    """Return how many corrections there are of what `read_what_was_done` reads, and how many merges."""
+    corrected = (t.pick, t.job, t.job_event, t.treatment, t.treatment_bay, t.explanation, t.house, t.bay)
+    names = [table.name for table in corrected]
+    of_these = select(func.count()).where(t.correction.c.table_name.in_(names)).scalar_subquery()
+    merges = select(func.count()).select_from(t.merged_history).scalar_subquery()
+    with store.reading() as connection:
+        corrections, merged = connection.execute(select(of_these, merges)).one()
+    return corrections, merged
+
+
+def count_by_bay(store: Store) -> dict[str, tuple[int, ...]]:
+    """Return bay id → how many picks, steps of jobs, treatments and explanations are written down for it."""
+    said = t.explanation.c.row_id
+    queries = (
+        select(t.pick.c.bay_id, func.count()).group_by(t.pick.c.bay_id),
+        select(t.job.c.bay_id, func.count()).join_from(t.job, t.job_event).group_by(t.job.c.bay_id),
+        select(t.treatment_bay.c.bay_id, func.count()).group_by(t.treatment_bay.c.bay_id),
+        select(t.pick.c.bay_id, func.count())
+        .join_from(t.explanation, t.pick, t.pick.c.id == said)
+        .group_by(t.pick.c.bay_id),
+        select(t.job.c.bay_id, func.count())
+        .join_from(t.explanation, t.job_event, t.job_event.c.id == said)
+        .join(t.job, t.job.c.id == t.job_event.c.job_id)
+        .group_by(t.job.c.bay_id),
+    )
+    found: dict[str, list[int]] = {}
+    with store.reading() as connection:
+        for place, query in enumerate(queries):
+            for bay_id, count in connection.execute(query):
+                found.setdefault(bay_id, [0] * len(queries))[place] = count
+    return {bay_id: tuple(counts) for bay_id, counts in found.items()}
 
 
 def read_explanations(store: Store, row_ids: Sequence[str]) -> tuple[work.Explanation, ...]:

@@ -38,7 +38,17 @@ INSERTS = {
 
 UPDATES = {
     SCOUT: ("visit", *_OF_VISITS, "keyed_cell"),
-    SUPERVISOR: ("visit", *_OF_VISITS, "keyed_cell", *_SET_UP, "treatment", "pick", "job", "climate_day"),
+    SUPERVISOR: (
+        "visit",
+        *_OF_VISITS,
+        "keyed_cell",
+        *_SET_UP,
+        "treatment",
+        "pick",
+        "job",
+        "climate_day",
+        "stand_count",
+    ),
     MANAGER: tuple(
         sorted({*_ROUNDS, "keyed_cell", *_SET_UP, *_WORK, *_OFFICE, "person_pin", "farm", *_MERGED})
     ),

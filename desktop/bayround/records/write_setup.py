@@ -45,6 +45,7 @@ _FIXED = {
     Planting: {"id", "bay_id"},
     MarkedPlant: {"id", "planting_id"},
     ClimateDay: {"id", "house_id", "day"},
+    StandCount: {"id", "planting_id", "counted_on"},
 }
 
 

@@ -189,6 +189,10 @@ def _places_besides(
             planting = plantings.get(plant.planting_id)
             where = of_bay.get(planting.bay_id, ("", "")) if planting else ("", "")
             found[plant.id] = Place(*where, None, _("plant {label}").format(label=plant.label))
+    for count in season.stand_counts:
+        if count.id in wanted and (planting := plantings.get(count.planting_id)) is not None:
+            where = of_bay.get(planting.bay_id, ("", ""))
+            found[count.id] = Place(*where, count.counted_on, _("standing plants"))
     for pick in season.picks:
         if pick.id in wanted:
             found[pick.id] = Place(*of_bay.get(pick.bay_id, ("", "")), pick.picked_on, _("pick"))

@@ -37,9 +37,15 @@ _RESTS_ON: dict[type[Any], tuple[str, ...]] = {
 }
 """Of the set-up, what figures are reckoned from; of everything else all fields count."""
 _LATER = frozenset(
-    {"humidity_low_percent", "humidity_high_percent", "vapour_pressure_deficit_kpa", "light_mol_m2"}
+    {
+        "humidity_low_percent",
+        "humidity_high_percent",
+        "vapour_pressure_deficit_kpa",
+        "light_mol_m2",
+        "began_at",
+    }
 )
-"""Fields of days of climate that came later: weeks closed without them keep their digest."""
+"""Fields of days of climate and picks that came later: weeks closed without them keep their digest."""
 
 
 def of_week(snapshot: WeekSnapshot) -> str:

@@ -17,7 +17,7 @@ _NAMED = 1
 
 
 class InsideBar(QFrame):
-    """Hidden while everything is explained. It looks again after every change but those of a visit.
+    """Hidden while everything is explained. After every change it counts, and looks again where that may matter.
 
     Attributes:
         found: what is not explained, as read last. dialog: the list, when it is open.
@@ -26,7 +26,7 @@ class InsideBar(QFrame):
     def __init__(self, desk: Desk, window: QWidget) -> None:
         super().__init__(window)
         self._desk, self._window = desk, window
-        self._treatments: frozenset[str] | None = None
+        self._last: inside.Look | None = None
         self.found: tuple[Found, ...] = ()
         self.dialog: InsideDialog | None = None
         self.setObjectName("caution")
@@ -48,31 +48,32 @@ class InsideBar(QFrame):
         self._wait.timeout.connect(self.look)
         self.hide()
 
-    def farm_changed(self, screen: str) -> None:
-        """Look again soon; what is keyed in a visit lies inside nothing."""
-        if screen != "visit":
-            self._wait.start()
+    def farm_changed(self) -> None:
+        """Look again soon and once."""
+        self._wait.start()
 
     def stop(self) -> None:
         """Look no more: the window closes."""
         self._wait.stop()
 
     def look(self) -> None:
-        """Read what is not explained."""
-        farm = self._desk.farm
-        self._desk.tasks.ask(lambda: (inside.read(farm), inside.treatments_now(farm)), self._show)
+        """Read what is not explained, where anything changed that it rests on."""
+        farm, last = self._desk.farm, self._last
+        self._desk.tasks.ask(lambda: inside.look(farm, last), self._show)
 
     def open_list(self) -> None:
         """Show the list, or say that there is nothing on it."""
         farm = self._desk.farm
         self._desk.tasks.ask(lambda: inside.read(farm), self._open)
 
-    def _show(self, read: tuple[tuple[Found, ...], frozenset[str]]) -> None:
-        self.found, now = read
-        before, self._treatments = self._treatments, now
+    def _show(self, now: inside.Look) -> None:
+        before, self._last = self._last, now
+        if now is before:
+            return
+        self.found = now.found
         self.said.setText(_bar_text(self.found))
         self.setVisible(bool(self.found))
-        new = {} if before is None else {one for one in now if one not in before}
+        new = frozenset() if before is None else now.treatments - before.treatments
         if any(item.id + item.known_as in new for one in self.found for item in one.inside.unexplained):
             self._open(self.found)
 

@@ -183,8 +183,8 @@ class MainWindow(QMainWindow):
         self.pages.stayed.connect(self._say_why_it_stays)
         self.pages.week_shown.connect(self._show_week)
         self._tasks.changed.connect(self.pages.farm_changed)
-        self._tasks.changed.connect(self._look_inside)
-        self.inside.look()
+        self._tasks.changed.connect(self.inside.farm_changed)
+        QTimer.singleShot(0, self._look_inside)  # after the first screen has asked for what it shows
         self.handover.closed.connect(self.pages.day_changed)
         self._tasks.changed.connect(self.backups.farm_changed)
         self._tasks.busy.connect(self._busy.setVisible)
@@ -202,7 +202,8 @@ class MainWindow(QMainWindow):
         self.go(name, key)
 
     def _look_inside(self) -> None:
-        self.inside.farm_changed(self.pages.current.name if self.pages.current is not None else "")
+        if self.isVisible():
+            self.inside.look()
 
     def _say_why_it_stays(self, name: str) -> None:
         self.rail.show_page(name)

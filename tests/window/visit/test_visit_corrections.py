@@ -14,7 +14,7 @@ from visit_hands import NOW, TODAY, Hands, bays
 from window_season import facts_of
 
 import factory
-from bayround.actions import corrections, rounds
+from bayround.actions import corrections, rounds, stand_counts
 from bayround.actions import farm as farm_actions
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
@@ -319,3 +319,26 @@ def test_delete_on_an_empty_row_and_in_a_finished_bay_takes_nothing_out(
         assert said in screen.page.message.text()
     assert [note.cover_percent for note in read(farm).weed_notes] == [10.0]
     assert history(farm) == []
+
+
+def test_a_wrong_number_of_standing_plants_is_put_right_in_the_finished_bay(
+    farm: OpenFarm, screen: VisitScreen, hands: Hands, finished: Visit
+) -> None:
+    assert not screen.page.bar.stand.isVisible(), "nothing was counted and no plant was found dead"
+    planted = screen.page.readings.in_hand.sheet.planted
+    stand_counts.confirm(farm, finished.id, planted - 90, Moment(TODAY, NOW))
+    open_again(screen)
+    screen.page.bar.stand.click()
+    assert screen.page.standing.line.text() == str(planted - 90)
+    hands.keys(str(planted + 1))
+    hands.enter()
+    assert "Type a whole number" in screen.page.standing.notice.text.text()
+    screen.page.standing.line.setText(str(planted - 9))
+    hands.enter()
+    hands.keys("digits turned round")
+    hands.enter()
+    assert [one.plants for one in read(farm).stand_counts] == [planted - 9]
+    (entry,) = read(farm).corrections
+    assert (entry.before, entry.after) == (str(planted - 90), str(planted - 9))
+    assert (entry.reason, entry.person_id) == ("digits turned round", read(farm).people[0].id)
+    assert screen.page.readings.in_hand.sheet.planting.plants == planted - 9

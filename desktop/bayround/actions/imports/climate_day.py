@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import time
+from itertools import pairwise
+from operator import itemgetter
 
 from bayround import words
 from bayround.actions.imports import matching
@@ -19,6 +22,9 @@ MOST_HUMIDITY_PERCENT, LEAST_LIGHT, MOST_LIGHT, MOST_LIGHT_SUM = 105.0, -10.0, 3
 µmol/m²/s; full sun outdoors brings about 2,000 µmol/m²/s and 60 mol/m² a day. Common practice, no source."""
 
 FIRST_BY, LAST_FROM = time(2, 0), time(22, 0)
+LONGEST_GAP_HOURS = 3.0
+"""A day is whole where readings reach from its first to its last hours and none are farther apart than that: between
+two readings light and temperature are not known. Common practice, no source."""
 _ENOUGH, _STUCK = 0.8, 12
 _AIR = (matching.TEMPERATURE, matching.LOW, matching.HIGH)
 _DAMP = (matching.HUMIDITY, matching.HUMIDITY_LOW, matching.HUMIDITY_HIGH)
@@ -44,7 +50,7 @@ class LoggedDay:
     humidity_pairs: list[tuple[float, float]] = field(default_factory=list)
     deficits_kpa: list[float] = field(default_factory=list)
     lights: list[tuple[time | None, float]] = field(default_factory=list)
-    light_sums: list[float] = field(default_factory=list)
+    light_sums: list[tuple[time, float]] = field(default_factory=list)
     bad: int = 0
     spoilt: set[str] = field(default_factory=set)
 
@@ -93,7 +99,7 @@ class LoggedDay:
         if (light := numbers.get(matching.LIGHT)) is not None:
             self.lights.append((clock, max(light, 0.0)))
         if (total := numbers.get(matching.LIGHT_SUM)) is not None:
-            self.light_sums.append(total)
+            self.light_sums.append((clock or time.max, total))
 
     def values(self) -> dict[str, float]:
         """Return what a day of climate keeps: field → value; only what was measured well enough."""
@@ -120,12 +126,13 @@ class LoggedDay:
     def _light(self) -> float | None:
         """Light of the day in mol/m²: as it stands, or of the readings, when they reach over the whole day."""
         if self.light_sums:
-            return self.light_sums[-1]
+            return sorted(self.light_sums, key=itemgetter(0))[-1][1]  # a running sum: the latest of the day
         if not self.lights or not self._enough(len(self.lights)):
             return None
         timed = sorted((_hours(clock), light) for clock, light in self.lights if clock is not None)
         if len(timed) == len(self.lights) and len({hours for hours, _light in timed}) == len(timed) > 2:
             whole = timed[0][0] <= _hours(FIRST_BY) and timed[-1][0] >= _hours(LAST_FROM)
+            whole = whole and _gap([hours for hours, _light in timed])[1] <= LONGEST_GAP_HOURS
             return heat.light_integral_of_readings_mol_m2(timed) if whole else None
         mean = sum(light for _clock, light in self.lights) / len(self.lights)
         return heat.daily_light_integral_mol_m2(mean, 24) if not timed else None
@@ -143,6 +150,12 @@ class LoggedDay:
             return _("only part of the day: {first} to {last}").format(
                 first=f"{min(self.clocks):%H:%M}", last=f"{max(self.clocks):%H:%M}"
             )
+        since, gap = _gap(sorted(_hours(clock) for clock in self.clocks))
+        if gap > LONGEST_GAP_HOURS:
+            hour, minute = divmod(round(since * 60), 60)
+            return _("no values for {n} hours from {first} on").format(
+                n=words.number(gap, 1), first=f"{hour:02d}:{minute:02d}"
+            )
         if count < _ENOUGH * usual_count or count < 3:
             return _("only {n} values").format(n=count)
         if count >= _STUCK and min(self.temperatures) == max(self.temperatures):
@@ -152,6 +165,13 @@ class LoggedDay:
 
 def _at_most_full(humidity_percent: float | None) -> float | None:
     return None if humidity_percent is None else min(humidity_percent, 100.0)
+
+
+def _gap(hours: Sequence[float]) -> tuple[float, float]:
+    """Return after which of the hours (in order) the longest gap comes, and how long it is; none between fewer than two."""
+    gaps = [(later - earlier, earlier) for earlier, later in pairwise(hours)]
+    longest, since = max(gaps, default=(0.0, 0.0))
+    return since, longest
 
 
 def _hours(clock: time) -> float:

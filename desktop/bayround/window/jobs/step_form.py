@@ -95,7 +95,7 @@ class StepForm(QFrame):
 
     def ask_explanation(self, reasons: Sequence[str], act: Callable[[StepAnswer], None]) -> None:
         """Ask why work on a stopped job began all the same."""
-        self._words(_("Why work began before it was safe"))
+        self._words(_("Why work began although it is stopped"))
         title = _("This job is stopped: {why}. If work began all the same, write why; that is kept.")
         self._open(title.format(why="; ".join(reasons)), act, self.words)
 

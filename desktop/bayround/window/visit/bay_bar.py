@@ -19,9 +19,11 @@ class BayBar(QWidget):
 
     Signals:
         finish_wanted: the button was pressed. moves_on: whether complete numbers move on by themselves.
+        stand_wanted: the number of standing plants of a finished bay is to be put right.
     """
 
     finish_wanted = Signal()
+    stand_wanted = Signal()
     moves_on = Signal(bool)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -35,15 +37,17 @@ class BayBar(QWidget):
         self.advance.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.advance.setToolTip(_("A number that can't go on moves to the next cell without Enter (Ctrl+M)"))
         self.advance.toggled.connect(self.moves_on)
+        self.stand = _stand_button()
+        self.stand.clicked.connect(self.stand_wanted)
         self.finish = QPushButton(_("Finish bay"))
         self.finish.setProperty("main", True)
         self.finish.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.finish.setToolTip(_("Finish this bay and open the next one (Ctrl+Enter)"))
         self.finish.clicked.connect(self.finish_wanted)
         bold = QFontMetrics(theme.scaled(self.font(), 1.0, bold=True))
-        for button in (self.advance, self.finish):
+        for button in (self.stand, self.advance, self.finish):
             button.setMinimumWidth(bold.horizontalAdvance(button.text()) + 32)
-            button.setAccessibleName(button.text())
+            button.setAccessibleName(button.text().replace("&", ""))
         for label in (self.name, self.crop, self.about):
             label.setTextFormat(Qt.TextFormat.PlainText)
             label.setWordWrap(label is not self.name)
@@ -59,6 +63,7 @@ class BayBar(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 4)
         layout.addLayout(text, 1)
+        layout.addWidget(self.stand, 0, Qt.AlignmentFlag.AlignBottom)
         layout.addWidget(self.advance, 0, Qt.AlignmentFlag.AlignBottom)
         layout.addWidget(self.finish, 0, Qt.AlignmentFlag.AlignBottom)
 
@@ -78,3 +83,12 @@ class BayBar(QWidget):
         ]
         self.about.setText(" · ".join(part for part in parts if part))
         self.finish.setEnabled(not done)
+        self.stand.setVisible(done and bool(sheet.stand_confirmed or sheet.found_dead))
+
+
+def _stand_button() -> QPushButton:
+    button = QPushButton(_("S&tanding plants …"))
+    button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    button.setToolTip(_("Put right how many plants stood on this day; the earlier number is kept"))
+    button.hide()
+    return button

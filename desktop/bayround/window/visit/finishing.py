@@ -10,6 +10,7 @@ from bayround.figures.doubts import CellDoubt
 from bayround.week.visit_sheet import VisitSheet
 from bayround.window.visit.keying_page import KeyingPage
 from bayround.window.visit.review import ReviewItem
+from bayround.window.visit.standing_plants import StandingPlants, refusal
 from bayround.window.visit.visit_work import VisitWork
 from bayround.words import _, counted
 
@@ -22,6 +23,7 @@ class Finishing(QObject):
         self._page, self._work = page, work
         self._answered: set[tuple[str, str, str, float]] = set()
         self._stands: set[str] = set()
+        self.standing = StandingPlants(page, work, self)
         page.review.let_stand.connect(self._let_stand)
         page.review.go_to.connect(self._go_to)
         page.review.closed.connect(self._close)
@@ -118,10 +120,8 @@ class Finishing(QObject):
         review = self._page.review
 
         def keep(text: str) -> None:
-            if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= self._planted():
-                review.ask.notice.say(
-                    "stop", _("Type a whole number from 1 to {n}.").format(n=self._planted())
-                )
+            if why := refusal(text, self._planted()):
+                review.ask.notice.say("stop", why)
                 return
             review.ask.hide()
             review.list.setFocus(Qt.FocusReason.OtherFocusReason)

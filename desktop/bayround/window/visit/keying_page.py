@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from bayround.facts.problems import TypedMeanwhile
 from bayround.week.visit_sheet import VisitSheet
+from bayround.window.parts.ask_line import AskLine
 from bayround.window.visit.bay_bar import BayBar
 from bayround.window.visit.correcting import Correcting
 from bayround.window.visit.entry_table import EntryTable
@@ -43,6 +44,7 @@ class KeyingPage(QWidget):
         self.grid = EntryTable(self.readings, _("Marked plants"))
         self.message = MessageLine(_(KEYS))
         self.ask = ReasonLine()
+        self.standing = AskLine()
         self.correcting = Correcting(self.ask, self)
         self.overtaken = OvertakenValues(self, work)
         self.sections = Sections()
@@ -60,6 +62,7 @@ class KeyingPage(QWidget):
         layout.addWidget(self.bar)
         layout.addWidget(self.grid, 1000)
         layout.addWidget(self.message)
+        layout.addWidget(self.standing)
         layout.addWidget(self.ask)
         layout.addWidget(self.overtaken.notice)
         layout.addWidget(self._lower, 1)
@@ -95,6 +98,7 @@ class KeyingPage(QWidget):
         self.undo.clear()
         self.show_review(False)
         self.correcting.leave_bay()
+        self.standing.hide()
         self.overtaken.leave_bay()
         self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
         self.show_sheet(sheet)

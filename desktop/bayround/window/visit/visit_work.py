@@ -195,9 +195,17 @@ class VisitWork(VisitReads):
         """Save how many plants stand."""
         farm, visit_id, moment = self._desk.farm, self.visit_id, self._moment()
         self._desk.tasks.change(
-            lambda: stand_counts.confirm(farm, visit_id, plants, moment),
+            self._blank.begun(visit_id, lambda here: stand_counts.confirm(farm, here, plants, moment)),
             lambda _count: self.refresh(),
             refused,
+        )
+
+    def correct_stand(self, visit_id: str, before: int, plants: int, reason: str) -> None:
+        """Put the number of standing plants that was kept at a finished visit right."""
+        farm, moment = self._desk.farm, self._moment()
+        self._keep(
+            ("stand", visit_id),
+            lambda here: stand_counts.put_right(farm, here, before, plants, moment, reason),
         )
 
     def _keep(self, key: Hashable, work: Callable[[str], object]) -> None:
