@@ -13,7 +13,6 @@ from typing import Any
 from bayround.facts.ids import LENGTHS
 from bayround.records import tables
 from bayround.records.check import address
-from bayround.records.history import REMOVED
 from bayround.records.loose_rows import LooseRows
 from bayround.records.pages import PageFile
 
@@ -137,8 +136,7 @@ class _Reading:
     @cached_property
     def loose(self) -> LooseRows:
         """The pages of the file, read when they are needed."""
-        removed = self.filled.execute("SELECT row_id FROM correction WHERE field = ?", (REMOVED,))
-        return LooseRows(PageFile(self.source), self.damaged, self.filled, {key for (key,) in removed})
+        return LooseRows(PageFile(self.source), self.damaged, self.filled)
 
 
 def _columns_of_both(damaged: sqlite3.Connection, filled: sqlite3.Connection, table: str) -> list[str]:

@@ -99,11 +99,20 @@ def _fill_up(copy: Path) -> None:
 
 
 def _lend_first_pages(backup: Path, copy: Path) -> None:
-    """The first page says where each table begins; a backup, copied page by page, says the same."""
+    """The first page says where each table begins; a backup, copied page by page, says the same.
+
+    One from before an upgrade says it of other tables: it lends nothing, pages then say by themselves what they hold.
+    """
     with suppress(sqlite3.Error), closing(sqlite3.connect(address(copy, "ro"), uri=True)) as connection:
         if connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
             return
     lent = pages.PageFile(backup)
+    with closing(sqlite3.connect(address(backup, "ro"), uri=True)) as connection:
+        at = connection.execute(
+            "SELECT rootpage FROM sqlite_schema WHERE name = ?", (tables.version_table.name,)
+        ).fetchone()
+    if at is None or lent.page(at[0]) != pages.PageFile(copy).page(at[0]):
+        return
     tree = lent.tree(1)
     with copy.open("rb+") as stream:
         for number in sorted((*tree.inside, *tree.leaves)):
