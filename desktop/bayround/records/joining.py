@@ -208,8 +208,9 @@ def _shown(table: Table, opens: dict[str, Open]) -> dict[str, str]:
     """Return field → the value that is shown: the first, or the first that go together where one bounds the other."""
     shown = {name: found.values[0] for name, found in opens.items()}
     for low, high in _in_order(table):
-        if low in opens and high in opens:
-            pairs = product(opens[low].values, opens[high].values)
+        choices = [opens[name].values for name in (low, high) if name in opens]
+        if len(choices) == 2 and max(map(len, choices)) > 1:
+            pairs = product(*choices)
             fitting = (pair for pair in pairs if _go_together(table, low, high, *pair))
             shown[low], shown[high] = next(fitting, (shown[low], shown[high]))
     return shown
