@@ -164,6 +164,13 @@ def test_a_record_of_nothing_stops_no_salvage(sound: Path, tmp_path: Path) -> No
     assert salvage(path, tmp_path / "again.bayround").read["reading"] == 10 * WEEKS
 
 
+def test_a_table_whose_own_words_are_damaged_stops_no_salvage(sound: Path, tmp_path: Path) -> None:
+    """SQLite quotes the damaged word in its complaint, and Python can't read the complaint."""
+    path = tmp_path / "damaged.bayround"
+    path.write_bytes(sound.read_bytes().replace(b"CREATE TABLE reading", b"CREATE \x96ABLE reading", 1))
+    assert salvage(path, tmp_path / "again.bayround").read["reading"] == 10 * WEEKS
+
+
 def test_what_was_taken_out_stays_out_when_nothing_says_which_pages_are_free(
     sound: Path, tmp_path: Path
 ) -> None:

@@ -14,6 +14,7 @@ from sqlalchemy import Table
 
 from bayround.facts.ids import LENGTHS
 from bayround.records import tables
+from bayround.records.check import UNREADABLE
 from bayround.records.history import REMOVED
 from bayround.records.pages import PageFile, Row, Tree
 
@@ -57,7 +58,7 @@ class LooseRows:
     def _roots(self) -> dict[str, int]:
         """Table, or the table of an index of keys with ``#`` before it → its first page."""
         found: dict[str, int] = {}
-        with suppress(sqlite3.Error):
+        with suppress(*UNREADABLE):
             for name, kind, table, root in self.connection.execute(
                 "SELECT name, type, tbl_name, rootpage FROM sqlite_schema WHERE type IN ('table', 'index')"
             ):
@@ -166,14 +167,14 @@ class LooseRows:
     def _told_of(self, connection: sqlite3.Connection, table: str) -> list[Any]:
         if connection is self.connection and not self._roots:
             return []
-        with suppress(sqlite3.Error):
+        with suppress(*UNREADABLE):
             return connection.execute(f'PRAGMA table_info("{table}")').fetchall()
         return []
 
     def _default(self, written: str | None) -> Any:
         if written is None:
             return None
-        with suppress(sqlite3.Error):
+        with suppress(*UNREADABLE):
             return self.new.execute(f"SELECT {written}").fetchone()[0]
         return None
 

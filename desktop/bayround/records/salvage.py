@@ -18,7 +18,7 @@ from bayround.facts.ids import LENGTHS
 from bayround.facts.problems import FarmFileProblem
 from bayround.records import pages, placing, problems, tables
 from bayround.records.backup import copy_sound, give_name
-from bayround.records.check import address, damage, wrong_values
+from bayround.records.check import UNREADABLE, address, damage, wrong_values
 from bayround.records.columns import UtcDateTime
 from bayround.records.farm_file import create_farm
 from bayround.records.history import REMOVED
@@ -84,7 +84,7 @@ def _copy_with_journal(damaged: Path, copy: Path) -> None:
         side = damaged.with_name(damaged.name + ending)
         if side.exists():
             shutil.copyfile(side, copy.with_name(copy.name + ending))
-    with suppress(sqlite3.Error), closing(sqlite3.connect(address(copy, "rw"), uri=True)) as connection:
+    with suppress(*UNREADABLE), closing(sqlite3.connect(address(copy, "rw"), uri=True)) as connection:
         connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
 
 
@@ -103,7 +103,7 @@ def _lend_first_pages(backup: Path, copy: Path) -> None:
 
     One from before an upgrade says it of other tables: it lends nothing, pages then say by themselves what they hold.
     """
-    with suppress(sqlite3.Error), closing(sqlite3.connect(address(copy, "ro"), uri=True)) as connection:
+    with suppress(*UNREADABLE), closing(sqlite3.connect(address(copy, "ro"), uri=True)) as connection:
         if connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
             return
     lent = pages.PageFile(backup)
