@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import pytest
 from actions_farm import TODAY, SmallFarm
 
@@ -18,12 +20,18 @@ from bayround.records.check import check
 def begun(small: SmallFarm) -> tuple[str, tuple[MarkedPlant, ...]]:
     """Return a draft visit of the first bay and its ten marked plants."""
     marked = factory.plants(small.plantings[0])
-    held = Round(new_id(), TODAY, small.person.id)
-    write_setup.add(small.open.store, *marked, held)
+    write_setup.add(small.open.store, *marked)
+    return draft(small, TODAY), marked
+
+
+def draft(small: SmallFarm, day: date) -> str:
+    """Begin a round on a day and a visit of the first bay in it."""
+    held = Round(new_id(), day, small.person.id)
+    write_setup.add(small.open.store, held)
     bay, planting = small.bays[0], small.plantings[0]
-    visit = Visit(new_id(), held.id, bay.id, planting.id, TODAY, small.person.id)
+    visit = Visit(new_id(), held.id, bay.id, planting.id, day, small.person.id)
     rounds.begin(small.open, visit)
-    return visit.id, marked
+    return visit.id
 
 
 def test_the_dead_plant_stays_in_this_visit_and_the_new_one_is_read_from_now_on(small: SmallFarm) -> None:
@@ -53,3 +61,20 @@ def test_a_plant_is_replaced_once_and_not_in_a_finished_visit(small: SmallFarm) 
     with pytest.raises(Refused):
         replacing_plants.replace_plant(small.open, visit_id, marked[1].id)
     assert small.open.info.revision == revision + 1
+
+
+def test_a_plant_whose_replacing_was_taken_back_can_be_replaced_a_week_later(small: SmallFarm) -> None:
+    visit_id, marked = begun(small)
+    old = marked[0]
+    replacing_plants.replace_plant(small.open, visit_id, old.id, None, small.moment.now)
+    replacing_plants.take_back_replacing(
+        small.open, visit_id, old.id, PlantState.STANDING, None, small.moment.now
+    )
+    write_visit.finish_visit(small.open.store, visit_id, small.moment.now)
+    later = TODAY + timedelta(days=7)
+    next_visit = draft(small, later)
+    new = replacing_plants.replace_plant(small.open, next_visit, old.id, None, small.moment.now)
+    assert (new.marked_on, new.ended_on, new.replaces_id) == (later, None, old.id)
+    with pytest.raises(Refused, match="already"):
+        replacing_plants.replace_plant(small.open, next_visit, old.id, None, small.moment.now)
+    assert check(small.open.store) == ()

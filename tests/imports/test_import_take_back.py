@@ -13,7 +13,7 @@ from bayround.actions import farm as farm_actions
 from bayround.actions import merge, rounds
 from bayround.actions.imports import coming_back, preview_words
 from bayround.facts.problems import Refused
-from bayround.records import check, corrections, history, read_season
+from bayround.records import check, corrections, history, read_season, write_setup
 
 PICKS = "date,bay,kg\n2026-11-20,Net house 1 · Bay 2,12.5\n2026-11-21,Net house 1 · Bay 2,9\n"
 HEIGHTS = "date,house,bay,plant,height,note\n2026-11-24,1,1,1,101,\n2026-11-24,1,1,2,102,low\n"
@@ -114,6 +114,23 @@ def test_climate_days_are_set_back_with_a_history(desk, bring):
     assert sorted(told) == [
         ("high_c", "30.0", "32.0"), ("high_c", "32.0", "30.0"), ("low_c", "10.0", "31.0"), ("low_c", "31.0", "10.0"),
     ]  # fmt: skip
+    assert check.check(desk.farm.store) == ()
+
+
+def test_a_day_of_climate_changed_since_stays_where_setting_back_would_turn_it_round(desk, bring):
+    """A lowest of 20 °C set back below a highest that somebody put right to 18 °C: no day can be so."""
+    bring(desk.text("first.csv", "date,house,min,max\n2026-11-20,Net house 1,20,30\n"))
+    bring(
+        desk.text(
+            "second.csv", "date,house,min,max\n2026-11-20,Net house 1,10,15\n2026-11-21,Net house 1,9,14\n"
+        )
+    )
+    day = season(desk).climate_days[0]
+    write_setup.change(desk.farm.store, replace(day, high_c=18.0), None, desk.moment.now, "read again")
+    done = take_back(desk)
+    assert (done.removed, done.set_back, done.stayed) == (1, 0, 2)
+    (left,) = season(desk).climate_days
+    assert (left.low_c, left.high_c) == (10.0, 18.0)
     assert check.check(desk.farm.store) == ()
 
 

@@ -14,8 +14,9 @@ from bayround.actions import data_package
 from bayround.actions import farm as farm_actions
 from bayround.facts.farm import House, HouseKind
 from bayround.facts.ids import LONG, SHORT, new_id
-from bayround.facts.kept import Condition, HouseCheck
+from bayround.facts.kept import Condition, HouseCheck, StandCount
 from bayround.facts.rounds import Round, Visit
+from bayround.facts.work import Pick
 from bayround.jobs.house_fault import standing
 from bayround.records import merge, read_visit, write_setup, write_visit
 from bayround.records.check import check
@@ -95,6 +96,24 @@ def test_both_come_through_the_data_package_and_through_a_salvage(mixed: Path, t
             if part.name != "farm":
                 assert set(getattr(again, part.name)) == set(getattr(season, part.name))
         assert replace(again.farm, revision=0) == replace(season.farm, revision=0)
+
+
+def test_a_backup_from_before_the_upgrade_lends_no_first_page(mixed: Path, tmp_path: Path) -> None:
+    """The upgrade made tables anew on other pages: picks would be read as something else, and be lost unsaid."""
+    with open_farm(mixed) as store:
+        planting = read_season(store).plantings[0]
+        picks = [Pick(new_id(), planting.bay_id, planting.id, TODAY, kg) for kg in (10.0, 12.5, 14.0)]
+        write_setup.add(store, *picks, StandCount(new_id(), planting.id, TODAY, planting.plants - 1))
+        season = read_season(store)
+    with mixed.open("rb+") as stream:
+        stream.write(bytes(4096))
+    salvage(mixed, tmp_path / "saved.bayround", OLD)
+    with open_farm(tmp_path / "saved.bayround") as store:
+        again = read_season(store)
+        assert check(store) == ()
+    assert again.stand_counts == season.stand_counts
+    assert set(again.picks) == set(season.picks) == set(picks)
+    assert set(again.readings) == set(season.readings)
 
 
 def test_of_two_checks_on_one_day_the_one_written_after_the_upgrade_is_the_later(mixed: Path) -> None:

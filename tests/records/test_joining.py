@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from laptops import Laptop, act, plain, small_farm, values_somewhere
+from laptops import DAY, Laptop, act, plain, small_farm, values_somewhere
 
+from bayround.facts.work import ClimateDay
 from bayround.records.conflicts import conflicts_of
 from bayround.records.farm_state import FarmState
 from bayround.records.joining import join
@@ -138,3 +139,20 @@ def test_what_was_taken_out_stays_out_unless_it_was_changed_elsewhere() -> None:
     assert one.state.rows["weed_note"] == {}
     one.merge(third)
     assert one.value("weed_note", "weed", "cover_percent") == 50.0
+
+
+def test_of_values_that_differ_the_shown_ones_go_together() -> None:
+    """As texts 13.0 comes before 9.5 and 12.0 before 25.0: a lowest of 13 above a highest of 12 can't be kept."""
+    first = small_farm()
+    one, other = first.copy("1"), first.copy("2")
+    one.put(ClimateDay("day-1", "house", DAY, 9.5, 11.0))
+    one.correct("climate_day", "day-1", "high_c", 12.0)
+    other.put(ClimateDay("day-2", "house", DAY, 13.0, 25.0))
+    joined = join(one.settle(), other.settle())
+    (row,) = joined.rows["climate_day"].values()
+    day = ClimateDay(*row)
+    assert (day.low_c, day.high_c) == (13.0, 25.0)
+    found = {item.field: item.values for item in conflicts_of(joined)}
+    assert found == {"low_c": ("13.0", "9.5"), "high_c": ("25.0", "12.0")}
+    assert plain(join(joined, other.settle())) == plain(joined) == plain(join(other.settle(), one.settle()))
+    assert plain(join(joined, joined)) == plain(joined)

@@ -16,13 +16,14 @@ from bayround.facts.ids import new_id
 from bayround.facts.problems import FarmFileProblem, Refused
 from bayround.facts.rounds import Round, Visit
 from bayround.facts.season import SeasonFacts
+from bayround.facts.work import ClimateDay
 from bayround.records import corrections, farm_state, history, merge
 from bayround.records.check import check
 from bayround.records.conflicts import decide, open_conflicts
 from bayround.records.farm_file import create_farm, open_farm
 from bayround.records.read_season import read_season
 from bayround.records.store import Store
-from bayround.records.write_setup import change
+from bayround.records.write_setup import add, change
 from bayround.records.write_visit import finish_visit, save_cell, start_round, start_visit
 
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
@@ -161,3 +162,26 @@ def test_files_merge_in_any_order(laptops: list[Path], season: SeasonFacts, tmp_
 
 def as_fields(fact: object) -> dict[str, object]:
     return {name: getattr(fact, name) for name in fact.__slots__}  # type: ignore[attr-defined]
+
+
+def test_one_day_of_climate_written_down_on_two_laptops_is_merged_and_decided(
+    laptops: list[Path], season: SeasonFacts
+) -> None:
+    one, other, _third = laptops
+    house, day = season.houses[0].id, date(2026, 11, 20)
+    with open_farm(one) as store:
+        add(store, ClimateDay(new_id(), house, day, 9.5, 12.0, 5.0, 30.0))
+    with open_farm(other) as store:
+        add(store, ClimateDay(new_id(), house, day, 13.0, 25.0, 40.0, 100.0))
+    with open_farm(one) as store:
+        assert len(merge.merge(store, [other]).conflicts) == 4
+        assert not merge.merge(store, [other]).anything
+        for conflict in reversed(
+            open_conflicts(store)
+        ):  # the lowest first: no step may put it above the highest
+            decide(store, conflict, conflict.values[-1], None, NOW, "the logger's own")
+        assert open_conflicts(store) == ()
+        (kept,) = read_season(store).climate_days
+        assert (kept.low_c, kept.high_c) == (9.5, 12.0)
+        assert (kept.humidity_low_percent, kept.humidity_high_percent) == (5.0, 30.0)
+        assert check(store) == ()

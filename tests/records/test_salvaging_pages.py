@@ -11,19 +11,23 @@ import sqlite3
 from collections import Counter
 from contextlib import closing
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from file_tricks import digest, overwrite
+from sqlalchemy import delete, select
 from stocking import all_of
 
 import factory
 from bayround.facts.problems import FarmFileProblem
+from bayround.records import history, tables
 from bayround.records.farm_file import create_farm, open_farm
 from bayround.records.read_season import read_season
 from bayround.records.salvage import salvage
 from bayround.records.write_setup import add
 
+NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
 PAGE = 4096
 WEEKS = 40
 LONG_NOTE = "fruit set is poor along the path " * 600  # goes on on pages of its own
@@ -147,6 +151,45 @@ def test_a_long_text_on_pages_of_its_own_comes_with_its_record(
     assert (found.read["visit"], found.read["reading"]) == (WEEKS, 10 * WEEKS)
     with open_farm(tmp_path / "again.bayround") as again:
         assert LONG_NOTE in {visit.note for visit in read_season(again).visits}
+
+
+def test_a_record_of_nothing_stops_no_salvage(sound: Path, tmp_path: Path) -> None:
+    """A leaf of noise to which nothing leads: one byte as payload, which is the head of a record of no values."""
+    leaf = bytearray(PAGE)
+    leaf[:8] = bytes([0x0D, 0, 0, 0, 1, 0x0F, 0xFD, 0])
+    leaf[8:10], leaf[PAGE - 3 :] = (PAGE - 3).to_bytes(2, "big"), bytes([1, 5, 1])  # length, rowid, head
+    path = damaged(sound, tmp_path, p1=bytes(PAGE))
+    with path.open("ab") as stream:
+        stream.write(leaf)
+    assert salvage(path, tmp_path / "again.bayround").read["reading"] == 10 * WEEKS
+
+
+def test_a_table_whose_own_words_are_damaged_stops_no_salvage(sound: Path, tmp_path: Path) -> None:
+    """SQLite quotes the damaged word in its complaint, and Python can't read the complaint."""
+    path = tmp_path / "damaged.bayround"
+    path.write_bytes(sound.read_bytes().replace(b"CREATE TABLE reading", b"CREATE \x96ABLE reading", 1))
+    assert salvage(path, tmp_path / "again.bayround").read["reading"] == 10 * WEEKS
+
+
+def test_what_was_taken_out_stays_out_when_nothing_says_which_pages_are_free(
+    sound: Path, tmp_path: Path
+) -> None:
+    """A free page still holds what was on it, where SQLite is built without secure deletion (sqlite.org, PRAGMA)."""
+    path = tmp_path / "damaged.bayround"
+    path.write_bytes(sound.read_bytes())
+    with open_farm(path) as store, store.writing() as connection:
+        connection.exec_driver_sql("PRAGMA secure_delete = OFF")
+        gone = list(connection.execute(select(tables.reading.c.id).offset(100).limit(150)).scalars())
+        for key in gone:
+            history.record(connection, "reading", key, history.REMOVED, "{}", "", None, NOW, "taken back")
+        connection.execute(delete(tables.reading).where(tables.reading.c.id.in_(gone)))
+    overwrite(path, 0, bytes(PAGE))
+    found = salvage(path, tmp_path / "again.bayround")
+    assert found.read["correction"] == 150
+    with open_farm(tmp_path / "again.bayround") as again:
+        left = {reading.id for reading in read_season(again).readings}
+    assert len(left) == 10 * WEEKS - 150
+    assert not left & set(gone)
 
 
 def test_of_noise_nothing_is_read(tmp_path: Path) -> None:

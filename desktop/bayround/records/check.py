@@ -22,6 +22,8 @@ LARGEST = 1e12  # no number that a person keys in comes near; beyond it sums ove
 _MOMENT = "????-??-?? ??:??:??.[0-9][0-9][0-9][0-9][0-9][0-9]"
 AT_MOST = 100  # findings of one kind; more would not be read
 LARGE_BYTES = 64 * 2**20  # years of a large farm: larger files are searched without their indexes, day to day
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""What comes of a question to a damaged file: SQLite quotes damaged words in its complaint, which Python can't read."""
 _KINDS_KEPT = {"TEXT": "text", "INTEGER": "integer", "BOOLEAN": "integer", "FLOAT": "real"}  # else text
 
 

@@ -50,11 +50,12 @@ def conflicts_of(state: FarmState) -> tuple[Conflict, ...]:
         entries = of_fields(about.get((table_name, key), []))
         beside = loose.get((table_name, key), {})
         for name in sorted((entries.keys() | beside.keys()) & set(names)):
-            here = set(beside.get(name, ()))
+            here, shown = set(beside.get(name, ())), text_of(row[names.index(name)])
             if name not in entries:
-                here.add(text_of(row[names.index(name)]))
+                here.add(shown)
             of_field = entries.get(name, [])
             values = open_values(of_field, here, histories).values
+            values = tuple(sorted(values, key=lambda value: value != shown))
             if len(values) > 1:
                 found.append(Conflict(table_name, key, name, values, _told(values, of_field)))
     return tuple(found)

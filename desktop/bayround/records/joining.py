@@ -6,12 +6,14 @@ union of both histories and both files' values; where a choice is free it is mad
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import product
 from typing import Any
 
-from sqlalchemy import Table, UniqueConstraint
+from sqlalchemy import CheckConstraint, Table, UniqueConstraint
 
 from bayround.facts.problems import FarmFileProblem
 from bayround.facts.rounds import VisitState
@@ -160,46 +162,71 @@ class _Joining:
         removed, by_field = whole_texts(about), of_fields(about)
         if removed and not _lives(kind, [row for row, _source, _key in versions], beside, removed):
             return None
-        values: list[Any] = []
+        values: dict[str, Any] = {}
+        opens: dict[str, tuple[Open, dict[str, Any]]] = {}
         for place, name in enumerate(kind.names):
             typed = {text_of(row[place]): row[place] for row, _source, _key in versions}
             if name == "id":
-                values.append(key)
+                values[name] = key
             elif (table, name) == ("visit", "state"):
                 done = VisitState.DONE.value
-                values.append(done if done in typed else next(iter(typed.values())))
+                values[name] = done if done in typed else next(iter(typed.values()))
             elif (table, name) in _KEPT_BY_THE_PROGRAM:
                 there = [value for value in typed.values() if value is not None]
-                values.append(_KEPT_BY_THE_PROGRAM[table, name](there) if there else None)
+                values[name] = _KEPT_BY_THE_PROGRAM[table, name](there) if there else None
             else:
-                values.append(self._value(kind, key, name, versions, typed, by_field, beside, removed))
-        return tuple(values)
+                opens[name] = self._open(kind, name, versions, by_field, beside, removed), typed
+        shown = _shown(kind.table, {name: found for name, (found, _typed) in opens.items()})
+        for name, (found, typed) in opens.items():
+            text = shown[name]
+            values[name] = typed[text] if text in typed else value_of(kind.table, name, text)
+            others = set(found.loose) - (set() if name in by_field else {text})
+            if others:
+                self.joined.beside[table, key, name] = frozenset(others)
+        return tuple(values[name] for name in kind.names)
 
-    def _value(
+    def _open(
         self,
         kind: Kind[Any],
-        key: str,
         name: str,
         versions: list[tuple[Row, int, str]],
-        typed: dict[str, Any],
         by_field: dict[str, list[Correction]],
         beside: dict[str, set[str]],
         removed: list[dict[str, str]],
-    ) -> Any:
+    ) -> Open:
+        """Return the values of a field that hold."""
         place, table = kind.names.index(name), kind.table.name
         loose = set(beside.get(name, ()))
         for row, number, there in versions:
             if name not in self.own[number].get((table, there), ()):
                 loose.add(text_of(row[place]))
         taken_out = {one[name] for one in removed if name in one}
-        found = open_values(by_field.get(name, []), loose, self.histories, taken_out)
-        self._keep_beside((table, key, name), found)
-        shown = found.values[0]
-        return typed[shown] if shown in typed else value_of(kind.table, name, shown)
+        return open_values(by_field.get(name, []), loose, self.histories, taken_out)
 
-    def _keep_beside(self, where: tuple[str, str, str], found: Open) -> None:
-        if found.beside:
-            self.joined.beside[where] = frozenset(found.beside)
+
+def _shown(table: Table, opens: dict[str, Open]) -> dict[str, str]:
+    """Return field → the value that is shown: the first, or the first that go together where one bounds the other."""
+    shown = {name: found.values[0] for name, found in opens.items()}
+    for low, high in _in_order(table):
+        choices = [opens[name].values for name in (low, high) if name in opens]
+        if len(choices) == 2 and max(map(len, choices)) > 1:
+            pairs = product(*choices)
+            fitting = (pair for pair in pairs if _go_together(table, low, high, *pair))
+            shown[low], shown[high] = next(fitting, (shown[low], shown[high]))
+    return shown
+
+
+def _go_together(table: Table, low: str, high: str, least: str, most: str) -> bool:
+    one, other = value_of(table, low, least), value_of(table, high, most)
+    return one is None or other is None or bool(one <= other)
+
+
+@cache
+def _in_order(table: Table) -> tuple[tuple[str, str], ...]:
+    """Return the pairs of fields of which a rule of the table says that the first is at most the second."""
+    rules = (str(rule.sqltext) for rule in table.constraints if isinstance(rule, CheckConstraint))
+    found = (re.fullmatch(r"(\w+) (<=|>=) (\w+)", rule) for rule in sorted(rules))
+    return tuple((one[1], one[3]) if one[2] == "<=" else (one[3], one[1]) for one in found if one)
 
 
 def _lives(

@@ -14,6 +14,8 @@ from sqlalchemy import Table
 
 from bayround.facts.ids import LENGTHS
 from bayround.records import tables
+from bayround.records.check import UNREADABLE
+from bayround.records.history import REMOVED
 from bayround.records.pages import PageFile, Row, Tree
 
 _KEY = re.compile("|".join(f".{{{length}}}" for length in LENGTHS))
@@ -43,21 +45,20 @@ class LooseRows:
     Attributes:
         file: the copy that is read.
         connection: the same copy, open in SQLite.
-        new: a whole farm file of today: its tables are looked at when those of the copy can't be read.
-        removed: keys of records that were taken out on purpose; they are not looked for.
+        new: the whole farm file of today that is being filled: its tables are looked at when those of the copy
+            can't be read, and its history for what was taken out.
     """
 
     file: PageFile
     connection: sqlite3.Connection
     new: sqlite3.Connection
-    removed: set[str] = field(default_factory=set)
     _columns: dict[str, tuple[_Column, ...]] = field(default_factory=dict)
 
     @cached_property
     def _roots(self) -> dict[str, int]:
         """Table, or the table of an index of keys with ``#`` before it → its first page."""
         found: dict[str, int] = {}
-        with suppress(sqlite3.Error):
+        with suppress(*UNREADABLE):
             for name, kind, table, root in self.connection.execute(
                 "SELECT name, type, tbl_name, rootpage FROM sqlite_schema WHERE type IN ('table', 'index')"
             ):
@@ -79,7 +80,10 @@ class LooseRows:
             row for leaf in sorted(self.file.table_leaves() - led_to) for _id, row in self.file.rows(leaf)
         )
         known = tables.metadata.sorted_tables
-        return [(row, [table for table in known if _fits(row, self._columns_of(table.name))]) for row in rows]
+        shaped = (
+            (row, [table for table in known if _fits(row, self._columns_of(table.name))]) for row in rows
+        )
+        return [(row, shaped_so) for row, shaped_so in shaped if shaped_so]
 
     def rows_of(self, table: str, columns: Sequence[str]) -> Iterator[Row]:
         """Yield the records on the pages to which a table leads, with the wanted columns in their order."""
@@ -90,16 +94,23 @@ class LooseRows:
     def strays(self, hidden: Collection[str], parents: Mapping[str, set[str]]) -> Iterator[tuple[str, Row]]:
         """Yield (table, record as stored) of those astray that can be of one table only.
 
-        First those whose shape only one table has; then, again and again, those that refer to records of one
+        First the history, which tells what was taken out on purpose and is to stay out (a free page may still hold
+        it); then those whose shape only one table has; then, again and again, those that refer to records of one
         table's parents only, which may have come to light by then.
 
         Args:
             hidden: the tables of which the damage hides a part; the others lack nothing.
-            parents: table → keys of its records; what is yielded is to be added to it meanwhile.
+            parents: table → keys of its records; what is yielded is to be added to it, and to *new*, meanwhile.
         """
+        name = tables.correction.name
+        for row, shaped_so in self._strays if name in hidden else ():
+            if shaped_so == [tables.correction]:
+                yield name, row
+        taken_out = self.new.execute("SELECT row_id FROM correction WHERE field = ?", (REMOVED,))
+        removed = {key for (key,) in taken_out}
         left = []
         for row, shaped_so in self._strays:
-            if str(row[0]) in self.removed:
+            if shaped_so == [tables.correction] or str(row[0]) in removed:
                 continue
             if len(shaped_so) == 1:
                 if shaped_so[0].name in hidden:
@@ -156,14 +167,14 @@ class LooseRows:
     def _told_of(self, connection: sqlite3.Connection, table: str) -> list[Any]:
         if connection is self.connection and not self._roots:
             return []
-        with suppress(sqlite3.Error):
+        with suppress(*UNREADABLE):
             return connection.execute(f'PRAGMA table_info("{table}")').fetchall()
         return []
 
     def _default(self, written: str | None) -> Any:
         if written is None:
             return None
-        with suppress(sqlite3.Error):
+        with suppress(*UNREADABLE):
             return self.new.execute(f"SELECT {written}").fetchone()[0]
         return None
 

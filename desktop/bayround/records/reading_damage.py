@@ -12,8 +12,7 @@ from typing import Any
 
 from bayround.facts.ids import LENGTHS
 from bayround.records import tables
-from bayround.records.check import address
-from bayround.records.history import REMOVED
+from bayround.records.check import UNREADABLE, address
 from bayround.records.loose_rows import LooseRows
 from bayround.records.pages import PageFile
 
@@ -130,21 +129,20 @@ class _Reading:
         wanted = ", ".join(f'"{column}"' for column in columns)
         try:
             yield from self.damaged.execute(f'SELECT {wanted} FROM "{name}" NOT INDEXED ORDER BY rowid')
-        except (sqlite3.Error, OverflowError):
+        except (*UNREADABLE, OverflowError):
             self.found.incomplete.append(name)
             yield from self.loose.rows_of(name, columns)
 
     @cached_property
     def loose(self) -> LooseRows:
         """The pages of the file, read when they are needed."""
-        removed = self.filled.execute("SELECT row_id FROM correction WHERE field = ?", (REMOVED,))
-        return LooseRows(PageFile(self.source), self.damaged, self.filled, {key for (key,) in removed})
+        return LooseRows(PageFile(self.source), self.damaged, self.filled)
 
 
 def _columns_of_both(damaged: sqlite3.Connection, filled: sqlite3.Connection, table: str) -> list[str]:
     here = [row[1] for row in filled.execute(f'PRAGMA table_info("{table}")')]
     try:
         there = {row[1] for row in damaged.execute(f'PRAGMA table_info("{table}")')}
-    except sqlite3.Error:  # nothing says what tables there are: they are taken to be those of today
+    except UNREADABLE:  # nothing says what tables there are: they are taken to be those of today
         return here
     return [name for name in here if name in there] if "id" in there else []

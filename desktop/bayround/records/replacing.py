@@ -29,7 +29,7 @@ def replace_plant(
     """Keep that a marked plant is dead and that another one is marked in its place, and return that one.
 
     It stands in the same row, at the next place where none is marked, and takes the next number. One that was taken
-    back on that day is marked again.
+    back on that day is marked again; one taken back earlier never stood, and another one is marked.
 
     Raises:
         Refused: when the visit is finished, or the plant was replaced before.
@@ -44,15 +44,15 @@ def replace_plant(
         if old is None:
             raise KeyError(marked_plant_id)
         day = connection.execute(select(t.visit.c.visited_on).where(t.visit.c.id == visit_id)).scalar_one()
-        follower = next((plant for plant in known if plant.replaces_id == old.id), None)
-        if follower is not None and follower.marked_on == follower.ended_on == day:
-            _set_end(connection, follower, None, person_id, at, "marked again")
-            write_reading(connection, visit_id, planting_id, marked_plant_id, {"state": PlantState.DEAD})
-            return replace(follower, ended_on=None)
-        if follower is not None:
+        followers = [plant for plant in known if plant.replaces_id == old.id]
+        if any(plant.ended_on is None or plant.ended_on != plant.marked_on for plant in followers):
             raise Refused(
                 _("Another plant is marked in place of this one already."), _("Nothing was changed.")
             )
+        if taken_back := next((plant for plant in followers if plant.marked_on == day), None):
+            _set_end(connection, taken_back, None, person_id, at, "marked again")
+            write_reading(connection, visit_id, planting_id, marked_plant_id, {"state": PlantState.DEAD})
+            return replace(taken_back, ended_on=None)
         taken = {plant.position for plant in known if plant.row == old.row}
         place = next(
             step for step in range(old.position + 1, old.position + len(taken) + 2) if step not in taken

@@ -18,7 +18,7 @@ from bayround.facts.ids import LENGTHS
 from bayround.facts.problems import FarmFileProblem
 from bayround.records import pages, placing, problems, tables
 from bayround.records.backup import copy_sound, give_name
-from bayround.records.check import address, damage, wrong_values
+from bayround.records.check import UNREADABLE, address, damage, wrong_values
 from bayround.records.columns import UtcDateTime
 from bayround.records.farm_file import create_farm
 from bayround.records.history import REMOVED
@@ -84,7 +84,7 @@ def _copy_with_journal(damaged: Path, copy: Path) -> None:
         side = damaged.with_name(damaged.name + ending)
         if side.exists():
             shutil.copyfile(side, copy.with_name(copy.name + ending))
-    with suppress(sqlite3.Error), closing(sqlite3.connect(address(copy, "rw"), uri=True)) as connection:
+    with suppress(*UNREADABLE), closing(sqlite3.connect(address(copy, "rw"), uri=True)) as connection:
         connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
 
 
@@ -99,11 +99,20 @@ def _fill_up(copy: Path) -> None:
 
 
 def _lend_first_pages(backup: Path, copy: Path) -> None:
-    """The first page says where each table begins; a backup, copied page by page, says the same."""
-    with suppress(sqlite3.Error), closing(sqlite3.connect(address(copy, "ro"), uri=True)) as connection:
+    """The first page says where each table begins; a backup, copied page by page, says the same.
+
+    One from before an upgrade says it of other tables: it lends nothing, pages then say by themselves what they hold.
+    """
+    with suppress(*UNREADABLE), closing(sqlite3.connect(address(copy, "ro"), uri=True)) as connection:
         if connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
             return
     lent = pages.PageFile(backup)
+    with closing(sqlite3.connect(address(backup, "ro"), uri=True)) as connection:
+        at = connection.execute(
+            "SELECT rootpage FROM sqlite_schema WHERE name = ?", (tables.version_table.name,)
+        ).fetchone()
+    if at is None or lent.page(at[0]) != pages.PageFile(copy).page(at[0]):
+        return
     tree = lent.tree(1)
     with copy.open("rb+") as stream:
         for number in sorted((*tree.inside, *tree.leaves)):

@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, delete, select, update
+from sqlalchemy.exc import IntegrityError
 
 from bayround.facts.kept import ImportBatch, ImportedRow
 from bayround.facts.problems import Refused
@@ -77,7 +78,10 @@ class _TakingBack:
         self.removed = self.set_back = self.stayed = 0
 
     def values(self, rows: list[ImportedRow]) -> None:
-        """Set values of one record back to what was there, but for those that somebody has changed since."""
+        """Set values of one record back to what was there, but for those that somebody has changed since.
+
+        All of them stay where they would break a rule of the table together with what was changed.
+        """
         table_name, row_id = rows[0].table_name, rows[0].row_id
         fact = self._fact(table_name, row_id)
         mine = [row for row in rows if fact is not None and text_of(getattr(fact, row.field)) == row.after]
@@ -86,7 +90,12 @@ class _TakingBack:
             return
         table = kind_named(table_name).table
         before = {row.field: value_of(table, row.field, row.before) for row in mine}
-        self.connection.execute(update(table).where(table.c.id == row_id).values(before))
+        try:
+            with self.connection.begin_nested():
+                self.connection.execute(update(table).where(table.c.id == row_id).values(before))
+        except IntegrityError:
+            self.stayed += len(mine)
+            return
         if not self._in_draft(fact):
             for row in mine:
                 self._note(table_name, row_id, row.field, row.after, row.before)

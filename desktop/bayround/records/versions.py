@@ -25,15 +25,10 @@ Order = tuple[str, ...]
 
 @dataclass(frozen=True, slots=True)
 class Open:
-    """The values of one field that nothing took the place of; the first is the one that is shown."""
+    """The values of one field that nothing took the place of; *loose* are those without an entry in the history."""
 
     values: tuple[str, ...]
     loose: tuple[str, ...]
-
-    @property
-    def beside(self) -> tuple[str, ...]:
-        """Values without an entry in the history that have to be kept beside the one shown."""
-        return tuple(value for value in self.loose if value != self.values[0])
 
 
 class Histories:
