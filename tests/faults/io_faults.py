@@ -43,6 +43,9 @@ PASSED, TOLD = "passed all the same", "told in words, nothing changed"
 SAVED_THOUGH = "told, but had been saved"
 SILENT, HALF, WORDLESS = "silent loss", "half done", "no words"
 BAD = (SILENT, HALF, WORDLESS)
+MAKES_A_FILE = {"rebuild from a package", "merge into a new file", "salvage", "move from a server"}
+"""Jobs that give a new file its name last: told that the disk failed after that, a person finds the file, whole."""
+
 Heard = tuple[int, ...]
 Ways = Sequence[tuple[str, str]]
 EVERY_WAY: Ways = tuple((kind, how) for kind in KINDS for how in (ONCE, FOR_GOOD))
@@ -207,6 +210,8 @@ class _Run:
                 raise Judged(WORDLESS) from None
             except Problem as problem:
                 self._judge_failure(problem, before, saves)
+                if attempt and self.job in MAKES_A_FILE and self.verdict == SAVED_THOUGH:
+                    return None  # the whole file is there, and a second one of its name is refused
             except Exception as error:
                 self.said = f"{type(error).__name__}: {error}"
                 raise Judged(WORDLESS) from error

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
+from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 from window_hands import NOW, TODAY, press, type_text
@@ -20,6 +21,7 @@ from bayround.facts.moments import local_day
 from bayround.records import read_work, write_setup
 from bayround.window.main_window import MainWindow
 from bayround.window.parts.inside_dialog import InsideDialog
+from bayround.window.parts.whole_table import AROUND
 
 Make = Callable[..., MainWindow]
 Settled = Callable[[], None]
@@ -69,6 +71,21 @@ def test_it_is_said_at_once_and_stays_under_the_header(late: MainWindow, settled
         settled()
         assert late.inside.isVisible(), page
         assert "✕ 1 record lies inside an interval and is not explained." in late.inside.said.text()
+
+
+def test_no_reason_is_cut(late: MainWindow, settled: Settled) -> None:
+    """Until when nobody may pick stands there whole, in a narrow dialog too."""
+    dialog = late.inside.dialog
+    assert isinstance(dialog, InsideDialog)
+    for width in (dialog.width(), 900):
+        dialog.resize(width, 420)
+        settled()
+        table, measure = dialog.table, QFontMetrics(dialog.table.font())
+        for row in range(table.rowCount()):
+            text, room = table.item(row, 3).text(), table.columnWidth(3) - AROUND
+            box = QRect(0, 0, room, 10_000)
+            needed = measure.boundingRect(box, Qt.TextFlag.TextWordWrap, text).height()
+            assert table.rowHeight(row) >= needed + 4, text
 
 
 def test_an_explanation_by_keys(late: MainWindow, farm: OpenFarm, settled: Settled) -> None:

@@ -14,7 +14,7 @@ import factory
 from bayround.actions import picks, treatments
 from bayround.actions.farm import OpenFarm
 from bayround.actions.jobs import Moment
-from bayround.actions.pick_lines import PickLine
+from bayround.actions.pick_lines import PickEntry, PickLine
 from bayround.facts.moments import instant_of
 from bayround.window.main_window import MainWindow
 from bayround.window.picks.pick_model import FIRST_NUMBER
@@ -163,6 +163,18 @@ def test_an_unlikely_fruit_weight_is_asked_about_once(
     alt(Qt.Key.Key_Y)
     settled()
     assert [pick.fruit for pick in lines(farm)[name].picked] == [4]
+
+
+def test_a_pick_without_a_grade_has_a_heading_and_a_name(make_window: Make, farm: OpenFarm) -> None:
+    bay_id = next(line.bay_id for line in picks.read_day(farm, TODAY).lines if not line.stopped)
+    picks.record(farm, TODAY, bay_id, [PickEntry(9.0, None, "")], Moment(TODAY, NOW))
+    model, across = (
+        cast(PicksScreen, make_window(farm, page="picks").pages.current).model,
+        Qt.Orientation.Horizontal,
+    )
+    headings = [str(model.headerData(column, across)) for column in range(model.columnCount())]
+    assert "No grade\nkg" in headings
+    assert "no grade" in model.rule(0, headings.index("No grade\nkg")).label
 
 
 def test_letters_do_not_get_in_and_too_large_a_number_stays(screen: PicksScreen, settled: Settled) -> None:

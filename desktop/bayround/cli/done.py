@@ -34,6 +34,7 @@ def add(commands: arguments.Commands) -> None:
     parser.add_argument(
         "kind",
         metavar="KIND",
+        type=str.lower,  # as “bayround jobs” prints it, or small
         choices=[kind.value for kind in JobKind],
         help=_("the kind of job: %(choices)s"),
     )

@@ -68,7 +68,7 @@ def place(finished: Path, name: Path) -> None:
             raise FileExistsError(name) from None
         os.rename(finished, name)
     else:
-        finished.unlink()
+        discard(finished)  # its other name is of no use any more
     sync_folder(name.parent)
 
 

@@ -50,7 +50,9 @@ def _of_rounds() -> dict[str, Help]:
 
 def _keys_of_visit() -> tuple[tuple[str, str], ...]:
     return (
-        ("Enter", _("Keep the cell and go where the scout went next")),
+        ("Alt+R", _("Begin a new round")),
+        ("Enter", _("On the walk: open the bay. In a cell: keep it and go where the scout went next")),
+        ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
         (_("Arrow keys"), _("Walk through the cells")),
         ("Escape", _("Leave the cell as it was")),
         ("F2", _("Change what stands in the cell; also to type a longer number than expected")),
@@ -65,12 +67,19 @@ def _keys_of_visit() -> tuple[tuple[str, str], ...]:
         ("Ctrl+Z, Ctrl+V", _("Take the last cell back; paste a block from a spreadsheet")),
         ("F6, Shift+F6", _("Next part: plants, pests, cards, weeds, note, side panel; and back")),
         ("F4", _("What the cell was before it was corrected; in the side panel: how do you know?")),
-        ("Alt+R", _("Begin a new round")),
         ("F8", _("Second pass: type a sample of the bay again, unseen, and see how many are alike")),
-        ("Ctrl+M", _("Full numbers move on by themselves, or wait for Enter")),
+        (
+            "Ctrl+M",
+            _(
+                "Full numbers move on by themselves (one that may still grow waits for Enter), or all wait for Enter"
+            ),
+        ),
         ("Ctrl+PgUp, Ctrl+PgDown", _("The bay before, the bay after in the walk")),
+<<<<<<< HEAD
         ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
         ("Alt+T", _("In a finished bay: put right how many plants stood")),
+=======
+>>>>>>> u1
         ("K, E", _("In the review: it is right; go to the cell")),
     )
 

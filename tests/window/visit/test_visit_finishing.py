@@ -92,6 +92,23 @@ def test_k_lets_a_value_stand_and_then_enter_finishes(
     assert state(farm, doubtful) is VisitState.DONE
 
 
+def test_the_review_names_the_keys_that_work(screen: VisitScreen, hands: Hands, doubtful: str) -> None:
+    hands.ctrl(Qt.Key.Key_Return)
+    assert "K  it is right" in screen.page.review.keys.text()
+    hands.keys("k")
+    assert screen.page.review.keys.text() == "Enter  finish      Esc  back to the sheet"
+
+
+def test_what_was_said_of_a_bay_goes_with_it(screen: VisitScreen, hands: Hands) -> None:
+    paste(screen, hands, likely_block(screen))
+    screen.page.sections.checks.setFocus()
+    hands.keys("n")
+    assert "none found" in screen.page.message.text()
+    hands.ctrl(Qt.Key.Key_Return)
+    assert screen.page.bar.name.text() == "Net house 1 · Bay 2"
+    assert "none found" not in screen.page.message.text()
+
+
 def test_an_answer_is_remembered_and_not_asked_for_again(
     screen: VisitScreen, hands: Hands, farm: FakeRounds, doubtful: str
 ) -> None:

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFontMetrics
+
+from bayround.window import theme
+from bayround.window.visit.screen import VisitScreen
 from bayround.window.visit.table_looks import balanced
 
 
@@ -16,3 +21,11 @@ def test_who_has_more_than_enough_gives_to_who_has_less() -> None:
     widths = balanced(263, (14, 31, 19, 17, 19), (44, 95, 40, 38, 64))
     assert sum(widths) <= 263
     assert all(width >= 38 for width in widths)
+
+
+def test_the_name_of_the_row_in_hand_is_bold_and_stands_whole(screen: VisitScreen) -> None:
+    down = screen.page.grid.verticalHeader()
+    bold = QFontMetrics(theme.scaled(down.font(), 1.0, bold=True))
+    names = [screen.page.readings.headerData(row, Qt.Orientation.Vertical) for row in range(10)]
+    padding = 12  # 6 on either side, as the style sheet gives it to headings
+    assert down.width() >= down.minimumWidth() > max(map(bold.horizontalAdvance, names)) + padding

@@ -63,16 +63,18 @@ def _treatment(
 
 def _job(painter: QPainter, lane: Axes, event: Event, middle: float, height: float, look: Colours) -> None:
     x, end = _x(lane, event.start), _x(lane, event.end or event.start)
-    bar = QRectF(x, middle - height * 0.26, max(end - x, 5), height * 0.52)
+    measure = QFontMetricsF(painter.font())
+    named = event.kind is not EventKind.JOB_DONE and measure.horizontalAdvance(event.title) < end - x - 6
+    high = min(max(measure.capHeight() + 6, height * 0.52), height * 0.96) if named else height * 0.52
+    bar = QRectF(x, middle - high / 2, max(end - x, 5), high)
     painter.setPen(QPen(QColor(look.edge), 1.4))
     painter.setBrush(QColor(look.edge) if event.kind is EventKind.JOB_DONE else QColor(look.sheet))
     painter.drawRect(bar)
     if event.kind is EventKind.JOB_SKIPPED:
         painter.drawLine(bar.topLeft(), bar.bottomRight())
-    measure = QFontMetricsF(painter.font())
-    if event.kind is not EventKind.JOB_DONE and measure.horizontalAdvance(event.title) < bar.width() - 6:
+    if named:
         painter.setPen(QColor(look.ink))
-        painter.drawText(bar, Qt.AlignmentFlag.AlignCenter, event.title)
+        painter.drawText(bar, Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextDontClip, event.title)
 
 
 def _x(lane: Axes, day: date) -> float:

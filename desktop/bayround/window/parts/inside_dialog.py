@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QDialog,
@@ -20,6 +21,7 @@ from PySide6.QtWidgets import (
 from bayround import words
 from bayround.actions.inside import Found
 from bayround.window.parts.notice import STOP, Notice
+from bayround.window.parts.whole_table import heighten
 from bayround.words import _
 
 
@@ -82,11 +84,19 @@ class InsideDialog(QDialog):
                 item = QTableWidgetItem(text)
                 item.setToolTip(text)
                 self.table.setItem(row, column, item)
-        self.table.resizeRowsToContents()
+        self._let_stand_whole()
         self.table.setCurrentCell(0, 0)
         self.line.clear()
         self.notice.clear()
         self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give every line the height its reason needs: until when nobody may pick must never be cut."""
+        super().resizeEvent(event)
+        self._let_stand_whole()
+
+    def _let_stand_whole(self) -> None:
+        heighten(self.table, range(self.table.columnCount()))
 
     def _dress_table(self) -> None:
         self.table.setHorizontalHeaderLabels([_("Bay"), _("Day"), _("What"), _("Inside of")])
@@ -99,10 +109,12 @@ class InsideDialog(QDialog):
         self.table.verticalHeader().hide()
         head = self.table.horizontalHeader()
         head.setHighlightSections(False)
+        head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        head.sectionResized.connect(lambda *_change: self._let_stand_whole())
         for column in range(3):
             head.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
         head.setSectionResizeMode(3, QHeaderView.ResizeMode.Stretch)
-        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.table.setTextElideMode(Qt.TextElideMode.ElideNone)
 
     def _buttons(self) -> QHBoxLayout:

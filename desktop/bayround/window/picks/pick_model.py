@@ -82,7 +82,7 @@ class PickGridModel(QAbstractTableModel):
         """Return what a cell takes."""
         row = self.rows[place]
         grade, is_fruit = self._grade(column), self._is_fruit(column)
-        label = f"{row.line.name}, {_(grade)}, {_('fruit') if is_fruit else _('kg')}"
+        label = f"{row.line.name}, {_in_words(grade)}, {_('fruit') if is_fruit else _('kg')}"
         unit = "" if is_fruit else "kg"
         return NumberRule(label, unit, 0 if is_fruit else 1, 0, 900_000, 0, 900_000)
 
@@ -113,7 +113,9 @@ class PickGridModel(QAbstractTableModel):
                 return (
                     [],
                     [],
-                    _("{bay}, {grade}: kilograms are needed.").format(bay=row.line.name, grade=_(grade)),
+                    _("{bay}, {grade}: kilograms are needed.").format(
+                        bay=row.line.name, grade=_in_words(grade)
+                    ),
                 )
             whole = None if fruit is None else int(fruit)
             if known:
@@ -181,7 +183,7 @@ class PickGridModel(QAbstractTableModel):
         if section in {BAY, COLOUR}:
             return _("Bay") if section == BAY else _("Colour")
         if self.is_number(section):
-            grade = _(self._grade(section)).capitalize()
+            grade = _in_words(self._grade(section)).capitalize()
             return f"{grade}\n{_('fruit') if self._is_fruit(section) else _('kg')}"
         place = section - self.last_number - 1
         return f"{_(_SAID[place][1])}\n{_(_SAID[place][2])}" if place < len(_SAID) else _("Not to be picked")
@@ -228,3 +230,8 @@ class PickGridModel(QAbstractTableModel):
 
     def _changed(self, place: int) -> None:
         self.dataChanged.emit(self.index(place, 0), self.index(place, self.columnCount() - 1))
+
+
+def _in_words(grade: str) -> str:
+    """Return what a grade is called; a pick may have none (the command line asks for none)."""
+    return _(grade) if grade else _("no grade")

@@ -80,6 +80,7 @@ class TreatmentForm(Form):
             (self.reason, ""),
         ):
             field.setText(text)
+            field.setCursorPosition(0)  # the beginning of a long name shows, not its end
         self.re_entry.show_amount(item.re_entry_hours if item else None)
         self.pre_harvest.show_amount(item.pre_harvest_days if item else None)
         self.bays.show_lines([(bay.id, name) for bay, name in book.bays], shown.bay_ids if shown else ())

@@ -71,7 +71,7 @@ class KeyingPage(QWidget):
         tables = [self.grid, *self.sections.tables.values()]
         ring: list[QWidget] = [*tables, self.sections.note]
         for place, table in enumerate(tables):
-            table.said.connect(self.message.say)
+            table.said.connect(lambda text: self.message.say(text, of_bay=True))
             table.given_up.connect(self.message.forget)
             table.undo_wanted.connect(self.take_back)
             table.past_end.connect(lambda by_itself, after=ring[place + 1]: self.enter(after, by_itself))
@@ -96,6 +96,7 @@ class KeyingPage(QWidget):
     def open_sheet(self, sheet: VisitSheet) -> None:
         """Show another visit: the cursor goes to the first empty cell, where the scout left off."""
         self.undo.clear()
+        self.message.leave_bay()
         self.show_review(False)
         self.correcting.leave_bay()
         self.standing.hide()

@@ -20,6 +20,7 @@ class MessageLine(QWidget):
         self._hint_is_newer = False
         self._whole = ""
         self._quiet = True
+        self._of_bay = False
         self._fresh = QTimer(self)
         self._fresh.setSingleShot(True)
         self._fresh.setInterval(STAYS_MS)
@@ -39,9 +40,9 @@ class MessageLine(QWidget):
         """Return what stands in the line."""
         return self._whole
 
-    def say(self, text: str) -> None:
-        """Say something; screen readers are told."""
-        self._hint_is_newer = False
+    def say(self, text: str, *, of_bay: bool = False) -> None:
+        """Say something; screen readers are told. What is true *of_bay* alone goes with the bay."""
+        self._hint_is_newer, self._of_bay = False, of_bay
         self._fresh.start()
         self._show(text, quiet=False)
         if text:
@@ -51,6 +52,11 @@ class MessageLine(QWidget):
         """Escape: what was said is over, the hint of the current cell comes back."""
         self._fresh.stop()
         self._show(self._hint, quiet=True)
+
+    def leave_bay(self) -> None:
+        """Another bay opens: what was said of the one before must not stand under it."""
+        if self._of_bay:
+            self.forget()
 
     def hint(self, text: str) -> None:
         """Show what belongs to the current cell, at once or when the last word has been read."""

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QResizeEvent
+from PySide6.QtGui import QFontMetrics, QHideEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTableView, QWidget
 
+from bayround.window import theme
 from bayround.window.parts.grid_keys import commit_open_editor, open_editor
 from bayround.window.parts.number_editor import NumberEditor
 from bayround.window.visit.cell_delegate import CellDelegate
 from bayround.window.visit.cell_paint import MARGIN
 from bayround.window.visit.entry_model import EntryModel
 from bayround.window.visit.table_looks import fit_headings, fit_rows, shared_widths
+
+_AROUND_NAME = 15
+"""Pixels beside the name of a row: the padding and the edge of the style sheet, and two of air."""
 
 
 class OpenCellTable(QTableView):
@@ -40,6 +44,7 @@ class OpenCellTable(QTableView):
         self.cells.left.connect(self.commit_open)
         model.modelAboutToBeReset.connect(self.commit_open)
         model.said.connect(self.said)
+        model.modelReset.connect(self._make_room_for_bold)
         model.dataChanged.connect(lambda *_where: self.fit_rows())
 
     def _set_sizes(self) -> None:
@@ -65,6 +70,18 @@ class OpenCellTable(QTableView):
                 self.setColumnWidth(column, width)
             self.fit_rows()
         fit_headings(self)
+        self._make_room_for_bold()
+
+    def _make_room_for_bold(self) -> None:
+        """The name of the row in hand is bold: the names keep room for that, or it would be cut."""
+        if self.verticalHeader().isHidden():
+            return
+        bold = QFontMetrics(theme.scaled(self.verticalHeader().font(), 1.0, bold=True))
+        rows, names = range(self.entries.rowCount()), Qt.Orientation.Vertical
+        widest = max(
+            (bold.horizontalAdvance(str(self.entries.headerData(row, names))) for row in rows), default=0
+        )
+        self.verticalHeader().setMinimumWidth(widest + _AROUND_NAME)
 
     def fit_rows(self) -> None:
         """Let long texts stand on several lines."""

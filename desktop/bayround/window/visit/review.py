@@ -65,6 +65,10 @@ class ReviewModel(QAbstractListModel):
         )
 
 
+KEYS = "K  it is right      E or Enter  go to it      Esc  back to the sheet"
+KEYS_WHEN_SEEN = "Enter  finish      Esc  back to the sheet"
+
+
 class Review(QWidget):
     """K: it is right. E or Enter: go to the cell. Escape: back to the sheet.
 
@@ -82,7 +86,7 @@ class Review(QWidget):
         super().__init__(parent)
         self.heading = QLabel()
         self.heading.setObjectName("heading")
-        self.keys = QLabel(_("K  it is right      E or Enter  go to it      Esc  back to the sheet"))
+        self.keys = QLabel(_(KEYS))
         self.keys.setObjectName("quiet")
         self.items = ReviewModel(self)
         self.list = QListView()
@@ -152,4 +156,5 @@ class Review(QWidget):
             if left
             else _("Everything was looked at. Enter finishes this bay.")
         )
+        self.keys.setText(_(KEYS) if left else _(KEYS_WHEN_SEEN))
         self.setAccessibleName(self.heading.text())

@@ -239,7 +239,7 @@ class VisitScreen(Screen):
         self._pages.setCurrentWidget(self.empty)
         if to_do is not None:
             place = f"{to_do.house.name} · {to_do.bay.name}"
-            text = _("Enter opens it. The arrow keys choose another bay of the walk.")
+            text = _("Enter opens it, arrow keys choose another. Alt+R: a new round.")
             self.empty.say(place, text, _("Open this bay"), lambda: self._open(to_do))
             self.walk.go_to(to_do.bay.id)
         elif any_stops:

@@ -82,7 +82,9 @@ class TypedChanges(QObject):
             return
         row = place[0]
         number = hand.row(row).plant.number
-        page.message.say(_("Plant {number}: {state}.").format(number=number, state=_(after.value)))
+        page.message.say(
+            _("Plant {number}: {state}.").format(number=number, state=_(after.value)), of_bay=True
+        )
         self._keep(
             {("state", visit_id, plant_id)},
             lambda: self._work.save_state(plant_id, after),
