@@ -75,11 +75,7 @@ def _keys_of_visit() -> tuple[tuple[str, str], ...]:
             ),
         ),
         ("Ctrl+PgUp, Ctrl+PgDown", _("The bay before, the bay after in the walk")),
-<<<<<<< HEAD
-        ("Ctrl+Enter", _("Finish the bay and open the next one of the walk")),
         ("Alt+T", _("In a finished bay: put right how many plants stood")),
-=======
->>>>>>> u1
         ("K, E", _("In the review: it is right; go to the cell")),
     )
 
