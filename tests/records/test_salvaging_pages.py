@@ -21,7 +21,9 @@ from stocking import all_of
 
 import factory
 from bayround.facts.problems import FarmFileProblem
+from bayround.facts.work import Pick
 from bayround.records import history, tables
+from bayround.records.check import check
 from bayround.records.farm_file import create_farm, open_farm
 from bayround.records.read_season import read_season
 from bayround.records.salvage import salvage
@@ -130,6 +132,25 @@ def test_pages_that_are_gone_are_counted_by_the_index(
     assert found.read["reading"] == 10 * WEEKS - lost
     assert found.lost == {"reading": lost}
     assert found.incomplete == ["reading"]
+
+
+def test_people_that_are_lost_cost_no_round(sound: Path, places: Places, tmp_path: Path) -> None:
+    """They stand on one page, and every round and visit refers to one of them."""
+    path = damaged(sound, tmp_path)
+    with open_farm(path) as store:
+        planting = read_season(store).plantings[0]
+        add(
+            store, Pick(factory.key(), planting.bay_id, planting.id, NOW.date(), 12.5)
+        )  # nobody is said to have picked
+    for number in leaves(places, "person"):
+        overwrite(path, (number - 1) * PAGE, bytes(PAGE))
+    found = salvage(path, tmp_path / "again.bayround")
+    assert (found.dropped, found.lost, found.read["pick"]) == ({}, {"person": 1}, 1)
+    with open_farm(tmp_path / "again.bayround") as again, open_farm(sound, read_only=True) as before:
+        kept, season = read_season(again), read_season(before)
+        assert check(again) == ()
+    assert (set(kept.visits), set(kept.readings)) == (set(season.visits), set(season.readings))
+    assert [(one.id, one.name) for one in kept.people] == [(season.people[0].id, "? 1")]
 
 
 def test_when_the_index_is_gone_too_nothing_says_that_all_is_there(

@@ -68,8 +68,11 @@ def _salvage(
         if backup is not None:
             found.from_backup = take_from(spare, filled, Salvaged(), _taken_out_since(spare, filled))
         _drop_what_is_no_record(filled, found)
+        people = _stand_in_for_lost_people(filled)
         _drop_what_refers_to_nothing(filled, found)
         _count_lost(filled, found)
+        if people:
+            found.lost["person"] = found.lost.get("person", 0) + people
         _farm_record(filled, damaged, found)
         filled.execute("COMMIT")
         if left := damage(filled, at_most=1):
@@ -144,6 +147,26 @@ def _drop_what_is_no_record(filled: sqlite3.Connection, found: Salvaged) -> None
         dropped = filled.execute(f'DELETE FROM "{table.name}" WHERE {" OR ".join(wrong)}').rowcount
         if dropped:
             found.dropped[table.name] = found.dropped.get(table.name, 0) + dropped
+
+
+def _stand_in_for_lost_people(filled: sqlite3.Connection) -> int:
+    """Put somebody without a name in the place of each person that is lost, and return how many.
+
+    All people stand on one page, and whole seasons refer to them: who it was can be typed in again, the rest can't.
+    """
+    lost: set[str] = set()
+    for table in tables.metadata.sorted_tables:
+        for key in table.foreign_keys:
+            if key.column.table is tables.person:
+                column, known = f'"{key.parent.name}"', "SELECT id FROM person"
+                missing = f"length({column}) IN {LENGTHS} AND {column} NOT IN ({known})"
+                asked = filled.execute(f'SELECT {column} FROM "{table.name}" WHERE {missing}')
+                lost |= {who for (who,) in asked}
+    filled.executemany(
+        "INSERT INTO person (id, name, role, active) VALUES (?, ?, 'scout', 1)",
+        [(who, f"{_NO_NAME} {number}") for number, who in enumerate(sorted(lost), 1)],
+    )
+    return len(lost)
 
 
 def _drop_what_refers_to_nothing(filled: sqlite3.Connection, found: Salvaged) -> None:
