@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QComboBox, QHeaderView, QTableWidget, QTableWidget
 
 from bayround.actions.imports import matching, preview_words
 from bayround.actions.imports.preview import Kind, Preview
+from bayround.window.parts.whole_table import roomy_list
 from bayround.words import _
 
 
@@ -73,6 +74,7 @@ class ColumnsTable(QTableWidget):
             box.setAccessibleName(_("What “{heading}” holds").format(heading=column.heading))
             for holds in ("", *matching.PARTS[kind]):
                 box.addItem(preview_words.label(holds), holds)
+            roomy_list(box)
             box.currentIndexChanged.connect(lambda _place: self.chosen.emit())
             self.setCellWidget(row, 1, box)
         self.resizeRowsToContents()
