@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import Any, TypeVar
 
@@ -17,15 +18,22 @@ from bayround.records.store import Store
 Fact = TypeVar("Fact")
 
 
+def _set_up(connection: Connection) -> SeasonFacts:
+    """Return farm, people, houses, bays and what was planted: what every reading of work begins with."""
+    return SeasonFacts(
+        farm=_all(connection, farm.FarmInfo)[0],
+        people=_all(connection, farm.Person),
+        houses=_all(connection, farm.House),
+        bays=_all(connection, farm.Bay),
+        plantings=_all(connection, farm.Planting),
+    )
+
+
 def read_treatments(store: Store) -> SeasonFacts:
     """Return all treatments with their bays, the set-up without marked plants, and their corrections."""
     with store.reading() as connection:
-        return SeasonFacts(
-            farm=_all(connection, farm.FarmInfo)[0],
-            people=_all(connection, farm.Person),
-            houses=_all(connection, farm.House),
-            bays=_all(connection, farm.Bay),
-            plantings=_all(connection, farm.Planting),
+        return replace(
+            _set_up(connection),
             treatments=_all(connection, work.Treatment),
             treatment_bays=_all(connection, work.TreatmentBay),
             corrections=_corrections(connection, t.treatment.name, t.treatment_bay.name),
@@ -39,12 +47,8 @@ def read_picks(store: Store, planted_on: date) -> SeasonFacts:
         t.planting.c.removed_on.is_(None) | (t.planting.c.removed_on >= planted_on),
     )
     with store.reading() as connection:
-        return SeasonFacts(
-            farm=_all(connection, farm.FarmInfo)[0],
-            people=_all(connection, farm.Person),
-            houses=_all(connection, farm.House),
-            bays=_all(connection, farm.Bay),
-            plantings=_all(connection, farm.Planting),
+        return replace(
+            _set_up(connection),
             picks=_all(connection, work.Pick, t.pick.c.planting_id.in_(standing)),
             forecasts=_all(connection, kept.Forecast, t.forecast.c.planting_id.in_(standing)),
             treatments=_all(connection, work.Treatment),
@@ -70,12 +74,8 @@ def read_what_was_done(store: Store, bay_ids: Collection[str] | None = None) -> 
         else [t.job_event.c.job_id.in_(select(t.job.c.id).where(*of_bays(t.job.c.bay_id)))]
     )
     with store.reading() as connection:
-        return SeasonFacts(
-            farm=_all(connection, farm.FarmInfo)[0],
-            people=_all(connection, farm.Person),
-            houses=_all(connection, farm.House),
-            bays=_all(connection, farm.Bay),
-            plantings=_all(connection, farm.Planting),
+        return replace(
+            _set_up(connection),
             picks=_all(connection, work.Pick, *of_bays(t.pick.c.bay_id)),
             jobs=_all(connection, work.JobRecord, *of_bays(t.job.c.bay_id)),
             job_events=_all(connection, work.JobEvent, *events),
